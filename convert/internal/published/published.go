@@ -84,20 +84,17 @@ func (v Value) check() (float64, error) {
 
 // read returns a printed number and the size of its last digit or fraction.
 func read(print string) (value, unit float64, err error) {
-	sum, last := new(big.Rat), new(big.Rat)
-	fields := strings.Fields(strings.Replace(print, "-", " -", 1))
-	if strings.ContainsAny(print, "eE") {
-		fields = []string{print}
-	}
+	fields := strings.Fields(print)
 	if len(fields) == 0 || len(fields) > 2 || len(fields) == 2 && !strings.Contains(fields[1], "/") {
 		return 0, 0, fmt.Errorf("%q is not a printed number", print)
 	}
-	for _, f := range fields {
+	sum, last := new(big.Rat), new(big.Rat)
+	for i, f := range fields {
 		part, ok := new(big.Rat).SetString(f)
 		if !ok {
 			return 0, 0, fmt.Errorf("%q is not a printed number", print)
 		}
-		if strings.HasPrefix(fields[0], "-") && f != fields[0] {
+		if i == 1 && strings.HasPrefix(print, "-") {
 			part.Neg(part)
 		}
 		sum.Add(sum, part)
