@@ -39,6 +39,14 @@ var dimensionTable = [dimensions]struct {
 	Expansion:       {"a coefficient of expansion", PerCelsius},
 }
 
+// all is every dimension that has units to spell.
+var all = func() (d []Dimension) {
+	for i := range dimensions {
+		d = append(d, i)
+	}
+	return d
+}()
+
 // String names the dimension with its article: "a pressure".
 func (d Dimension) String() string {
 	if d >= dimensions {

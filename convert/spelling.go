@@ -2,8 +2,9 @@ package convert
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -98,43 +99,36 @@ func (e *UnknownUnitError) Error() string {
 }
 
 // ParseUnit returns the unit that the words name, in any spelling of period
-// print: "in.", `"`, "lbs. per sq. in.", "c.c.". Where dimensions are given,
-// only their units are found; where two dimensions use one spelling (`"` is an
-// inch and a second of arc), the first of them in the order given wins. The
-// error is an *UnknownUnitError.
+// print: "in.", `"`, "lbs. per sq. in.", "c.c.". It looks among the dimensions
+// given, or among all; where two of them share a spelling (`"` is an inch and a
+// second of arc) the first wins. The error is an *UnknownUnitError.
 func ParseUnit(words string, of ...Dimension) (Unit, error) {
 	words = strings.TrimSpace(words)
-	wanted := of
-	if len(of) == 0 {
-		wanted = allDimensions
+	if u, n := MatchUnit(words, of...); n > 0 && n == len(words) {
+		return u, nil
 	}
-	for _, d := range wanted {
-		if u, n := MatchUnit(words, d); n > 0 && n == len(words) {
-			return u, nil
-		}
-	}
-	unknown := &UnknownUnitError{Words: words, Nearest: nearest(words, wanted)}
-	for _, d := range allDimensions {
-		if u, n := MatchUnit(words, d); n > 0 && n == len(words) {
-			unknown.Is = u
-			break
-		}
+	unknown := &UnknownUnitError{Words: words, Nearest: nearest(words, of)}
+	if u, n := MatchUnit(words); n > 0 && n == len(words) {
+		unknown.Is = u
 	}
 	return One, unknown
 }
 
-// MatchUnit returns the unit of that dimension with the longest spelling that
-// s begins with, and how many bytes of s spell it: 0 when there is none. A
-// spelling ends where a word ends: "inlet" does not begin with an inch.
-func MatchUnit(s string, d Dimension) (Unit, int) {
-	if d >= dimensions {
-		return One, 0
+// MatchUnit returns the unit with the longest spelling that s begins with, and
+// how many bytes of s spell it: 0 when there is none. Dimensions are looked
+// through as in [ParseUnit]. A spelling ends where a word ends: "inlet" does
+// not begin with an inch.
+func MatchUnit(s string, of ...Dimension) (Unit, int) {
+	if len(of) == 0 {
+		of = all
 	}
 	n := normalise(s)
 	for i := n.cuts - 1; i >= 0; i-- {
 		c := n.cut[i]
-		if u, ok := bySpelling[d][string(n.text[:c.normal])]; ok {
-			return u, int(c.source)
+		for _, d := range of {
+			if u, ok := bySpelling[d%dimensions][string(n.text[:c.normal])]; ok {
+				return u, int(c.source)
+			}
 		}
 	}
 	return One, 0
@@ -143,23 +137,8 @@ func MatchUnit(s string, d Dimension) (Unit, int) {
 // Spellings returns every normal spelling of the dimension's units, sorted:
 // small letters, without points and spaces, "per" as a stroke.
 func (d Dimension) Spellings() []string {
-	var all []string
-	if d < dimensions {
-		for s := range bySpelling[d] {
-			all = append(all, s)
-		}
-	}
-	sort.Strings(all)
-	return all
+	return slices.Sorted(maps.Keys(bySpelling[d%dimensions]))
 }
-
-var allDimensions = func() []Dimension {
-	var all []Dimension
-	for d := range dimensions {
-		all = append(all, d)
-	}
-	return all
-}()
 
 const (
 	longestSpelling = 48
@@ -305,14 +284,17 @@ func isLetter(c byte) bool { return 'a' <= c|0x20 && c|0x20 <= 'z' }
 
 // nearest returns the spelling in the dimensions with the fewest letters
 // changed, added or left out from the words.
-func nearest(words string, in []Dimension) string {
+func nearest(words string, of []Dimension) string {
+	if len(of) == 0 {
+		of = all
+	}
 	n := normalise(strings.ToLower(words))
 	from := string(n.text[:n.size])
 	if n.size == 0 {
 		from = strings.ToLower(words)
 	}
 	best, least := "", len(from)+longestSpelling
-	for _, d := range in {
+	for _, d := range of {
 		for _, s := range d.Spellings() {
 			if steps := distance(from, s); steps < least {
 				best, least = s, steps
