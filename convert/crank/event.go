@@ -34,7 +34,8 @@ func (d Datum) check() error {
 	return nil
 }
 
-func (d Datum) top() bool { return d == BTDC || d == ATDC }
+// Top reports whether the datum counts from top dead centre.
+func (d Datum) Top() bool { return d == BTDC || d == ATDC }
 
 // sign is +1 when counting goes with the rotation, −1 against it.
 func (d Datum) sign() float64 {
@@ -142,7 +143,7 @@ func (e Event) base(degrees float64, d Datum) (float64, error) {
 		return 0, err
 	}
 	base, home := 180.0, events[e-Ignition].home
-	if d.top() {
+	if d.Top() {
 		base = 0
 	}
 	base += turn * math.Round((home-base-d.sign()*degrees)/turn)
@@ -174,7 +175,7 @@ func (e Event) In(at float64, d Datum) (float64, error) {
 		return 0, fmt.Errorf("%v cannot lie at %g on the circle: that is half a turn or more from where it belongs, %g", e, at, row.home)
 	}
 	base := row.deadCentre
-	if ownTop := math.Mod(base, turn) == 0; ownTop != d.top() {
+	if ownTop := math.Mod(base, turn) == 0; ownTop != d.Top() {
 		base -= d.sign() * 180
 	}
 	return d.sign() * signed(at-base), nil

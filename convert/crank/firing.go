@@ -1,6 +1,7 @@
 package crank
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -206,15 +207,7 @@ func (f Firing) Order() ([]int, error) {
 	for i := range order {
 		order[i] = i + 1
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case f[a-1] < f[b-1]:
-			return -1
-		case f[a-1] > f[b-1]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(f[a-1], f[b-1]) })
 	return order, nil
 }
 

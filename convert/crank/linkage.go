@@ -116,7 +116,7 @@ func (l Linkage) shift(degrees float64, d Datum, by float64) (float64, error) {
 		return 0, err
 	}
 	late, bottom, err := l.DeadCentres()
-	if !d.top() {
+	if !d.Top() {
 		late = bottom
 	}
 	return degrees + by*d.sign()*late, err
@@ -184,28 +184,29 @@ type stroke struct {
 }
 
 func (s scaled) from(d Datum) stroke {
-	if d.top() {
+	if d.Top() {
 		return stroke{s, s.top, s.bottom, 1}
 	}
 	return stroke{s, s.bottom, s.top, -1}
 }
 
-// travel works in axes along and across the line of the dead centre. There the
-// crank pin's distance from the gudgeon pin's place at the dead centre has the
-// parts along and across; turned by the inclination of that line they give the
-// height and the sideways reach of the rod, and the travel solves
-// x² − 2·height·x + 2h·reach = 0 (signs as from TDC).
+// travel works in axes along and across the line of the dead centre, with the
+// reach as the unit. There the way from the crank pin to where the gudgeon pin
+// stands at the dead centre has the parts along and across; turned by the
+// inclination of that line they give its height and its sideways part, and the
+// travel solves x² − 2·height·x + 2h·reach = 0 (signs as from TDC).
 func (s stroke) travel(after float64) float64 {
 	half := sinDeg(after / 2)
 	h := 2 * s.throw * half * half
-	along, across := s.rod+float64(s.sign*h), s.sign*s.throw*sinDeg(after)
+	along, across := 1-s.sign*(s.throw-h)/s.own.reach, s.sign*s.throw*sinDeg(after)/s.own.reach
 	height := float64(s.own.cos*along) + float64(s.own.sin*across)
 	sideways := float64(s.own.cos*across) - float64(s.own.sin*along)
-	rodHeight := math.Sqrt((s.rod - sideways) * (s.rod + sideways))
+	rod := 1 - s.sign*s.throw/s.own.reach
+	rodHeight := math.Sqrt((rod - sideways) * (rod + sideways))
 	if s.sign < 0 && height < 0 { // a rod shorter than the stroke, far from BDC
-		return math.Min(rodHeight-height, 1)
+		return math.Min((rodHeight-height)*s.own.reach, 1)
 	}
-	return math.Min(2*h*s.own.reach/(height+rodHeight), 1)
+	return math.Min(2*h/(height+rodHeight), 1)
 }
 
 // angle undoes travel on the side of the dead centre that side names.
@@ -213,8 +214,8 @@ func (s stroke) angle(travel, side float64) float64 {
 	pin := s.own.height - s.sign*travel // height of the gudgeon pin above the crank centre
 	offset := s.own.reach * s.own.sin
 	line := math.Sqrt(float64(pin*pin) + float64(offset*offset))
-	k := (line + s.rod - s.sign*s.throw) / (line + s.rod + s.sign*s.throw)
-	tan := k * math.Sqrt(travel*(pin+s.own.height)/((1-travel)*(pin+s.other.height)))
+	k := 1 - s.sign*2*s.throw/(line+s.own.reach)
+	tan := k * math.Sqrt(travel/(1-travel)*(1+s.sign/(pin+s.other.height)))
 	tilt := s.sign * math.Atan2(travel*s.own.sin, s.own.reach-float64(s.sign*travel*s.own.cos))
 	return (2*math.Atan(tan) + side*tilt) * perRadian
 }

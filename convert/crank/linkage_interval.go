@@ -16,9 +16,10 @@ const (
 	// long-stroke engines.
 	minRodRatio, maxRodRatio = 1.4, 2.5
 
-	// rodSlices is into how many parts a range of rods is cut where an offset
-	// keeps travel from rising or falling with rod length throughout.
-	rodSlices = 8
+	// rodSlice is the length of the parts, in strokes, into which a range of rods
+	// is cut where an offset keeps travel from rising or falling with rod length
+	// throughout, and maxSlices their greatest number.
+	rodSlice, maxSlices = 0.05, 32
 )
 
 // UnknownRod returns the rod lengths that an engine of the given stroke may
@@ -55,7 +56,7 @@ func (l LinkageInterval) Travel(degrees interval.Interval, d Datum) (interval.In
 	travel := l.hull(func(s scaledInterval) interval.Interval {
 		return s.from(d).travelOver(after)
 	})
-	return l.Stroke.Mul(travel), nil
+	return l.Stroke.Mul(travel).Intersect(interval.Of(0, math.Inf(1))), nil
 }
 
 // Angle is Linkage.Angle for intervals. Travel that no member of the stroke
@@ -70,7 +71,7 @@ func (l LinkageInterval) Angle(travel interval.Interval, d Datum) (interval.Inte
 	}
 	return l.hull(func(s scaledInterval) interval.Interval {
 		from := s.from(d)
-		return from.angle(interval.Point(part.Lo), d.sign()).Hull(from.angle(interval.Point(part.Hi), d.sign()))
+		return from.angle(part.Lo, d.sign()).Hull(from.angle(part.Hi, d.sign()))
 	}), nil
 }
 
@@ -83,11 +84,12 @@ func (l LinkageInterval) hull(f func(scaledInterval) interval.Interval) interval
 		shortest, longest := interval.Point(rod.Lo), interval.Point(rod.Hi)
 		return f(scaleInterval(shortest, l.Offset)).Hull(f(scaleInterval(longest, l.Offset)))
 	}
+	slices := int(math.Min(maxSlices, 1+math.Floor(rod.Width()/rodSlice)))
 	all, from := interval.Empty(), rod.Lo
-	for i := 1; i <= rodSlices; i++ {
-		to := math.Min(rod.Lo+rod.Width()*float64(i)/rodSlices, rod.Hi)
-		if i == rodSlices {
-			to = rod.Hi
+	for i := 1; i <= slices; i++ {
+		to := rod.Hi
+		if i < slices {
+			to = math.Min(rod.Lo+float64(rod.Width()*(float64(i)/float64(slices))), rod.Hi)
 		}
 		all = all.Hull(f(scaleInterval(interval.Of(from, to), offset)))
 		from = to
@@ -126,7 +128,7 @@ type strokeInterval struct {
 }
 
 func (s scaledInterval) from(d Datum) strokeInterval {
-	if d.top() {
+	if d.Top() {
 		return strokeInterval{s, s.top, s.bottom, 1}
 	}
 	return strokeInterval{s, s.bottom, s.top, -1}
@@ -165,26 +167,27 @@ func meetsEveryTurn(angles, place interval.Interval) bool {
 func (s strokeInterval) travel(after float64) interval.Interval {
 	half := enclose(sinDeg(after / 2))
 	h := interval.Point(2).Mul(s.throw).Mul(half.Sqr())
-	along, across := s.rod.Add(s.signed(h)), s.signed(s.throw).Mul(enclose(sinDeg(after)))
+	along := one.Sub(s.signed(s.throw.Sub(h)).Div(s.own.reach))
+	across := s.signed(s.throw).Mul(enclose(sinDeg(after))).Div(s.own.reach)
 	height := s.own.cos.Mul(along).Add(s.own.sin.Mul(across))
 	sideways := s.own.cos.Mul(across).Sub(s.own.sin.Mul(along))
-	rodHeight := s.rod.Sub(sideways).Mul(s.rod.Add(sideways)).Sqrt()
-	travel := interval.Point(2).Mul(h).Mul(s.own.reach).Div(height.Add(rodHeight))
+	rod := one.Sub(s.signed(s.throw).Div(s.own.reach))
+	rodHeight := rod.Sub(sideways).Mul(rod.Add(sideways)).Sqrt()
+	travel := interval.Point(2).Mul(h).Div(height.Add(rodHeight))
 	if s.sign < 0 && height.Lo < 0 {
-		travel = rodHeight.Sub(height)
+		travel = rodHeight.Sub(height).Mul(s.own.reach)
 	}
 	return travel.Intersect(interval.Of(0, 1))
 }
 
-func (s strokeInterval) angle(travel interval.Interval, side float64) interval.Interval {
+func (s strokeInterval) angle(part, side float64) interval.Interval {
+	travel := interval.Point(part)
 	pin := s.own.height.Sub(s.signed(travel))
 	offset := s.own.reach.Mul(s.own.sin)
 	line := pin.Sqr().Add(offset.Sqr()).Sqrt()
-	k := line.Add(s.rod).Sub(s.signed(s.throw)).Div(line.Add(s.rod).Add(s.signed(s.throw)))
-	near := travel.Mul(pin.Add(s.own.height))
-	far := one.Sub(travel).Mul(pin.Add(s.other.height))
-	positive := interval.Of(0, math.Inf(1))
-	half := rising(math.Atan, k.Mul(near.Intersect(positive).Div(far.Intersect(positive)).Sqrt()))
+	k := one.Sub(s.signed(interval.Point(2)).Mul(s.throw).Div(line.Add(s.own.reach)))
+	square := enclose(part / (1 - part)).Mul(one.Add(s.signed(one).Div(pin.Add(s.other.height))))
+	half := rising(math.Atan, k.Mul(square.Sqrt()))
 	across, along := travel.Mul(s.own.sin), s.own.reach.Sub(s.signed(travel.Mul(s.own.cos)))
 	tilt := rising(math.Atan, across.Div(along))
 	degrees := interval.Point(2).Mul(half)

@@ -1,6 +1,7 @@
 package crank
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -74,15 +75,7 @@ func (f Firing) LiftTable(e Events, need float64) ([]LiftSetting, error) {
 			if err != nil {
 				return nil, err
 			}
-			slices.SortStableFunc(set, func(a, b ValveMargin) int {
-				switch {
-				case a.Margin > b.Margin:
-					return -1
-				case a.Margin < b.Margin:
-					return 1
-				}
-				return 0
-			})
+			slices.SortStableFunc(set, func(a, b ValveMargin) int { return cmp.Compare(b.Margin, a.Margin) })
 			table = append(table, LiftSetting{position, Valve{i + 1, open.Kind}, set})
 		}
 	}
