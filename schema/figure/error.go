@@ -2,7 +2,10 @@ package figure
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+
+	"fourmarks.example/convert"
 )
 
 // Error says why a text cannot be read as a figure of its kind.
@@ -11,24 +14,42 @@ type Error struct {
 	Text string
 	// Offset and End are the bytes of Text that cannot be read.
 	Offset, End int
-	// Want is what the slot takes, Got what stands there instead.
-	Want, Got string
+	// Got is what is wrong, Want what the slot takes, Hint what to do about it
+	// where that is known.
+	Got, Want, Hint string
 	// WrongUnit says that the unit is one of another quantity.
 	WrongUnit bool
 }
 
 // Error is a plain sentence: what is wrong, and what to write.
 func (e *Error) Error() string {
-	return fmt.Sprintf("%q cannot be read: %s; write %s", e.Text, e.Got, e.Want)
+	if e.Hint != "" {
+		return fmt.Sprintf("%q cannot be read: %s; %s", e.Text, e.Got, e.Hint)
+	}
+	return fmt.Sprintf("%q cannot be read: %s, and %s is wanted", e.Text, e.Got, e.Want)
 }
 
 // fail makes the error for the bytes from start to end of the text.
-func (r *reader) fail(start, end int, format string, args ...any) *Error {
-	return &Error{Kind: r.kind, Text: r.whole, Offset: start, End: max(start, end), Want: r.want(), Got: fmt.Sprintf(format, args...)}
+func (r *reader) fail(start, end int, got string, args ...any) *Error {
+	return &Error{Kind: r.kind, Text: r.whole, Offset: start, End: max(start, end), Got: fmt.Sprintf(got, args...), Want: r.kind.want()}
+}
+
+// advise adds what to do about the error.
+func (e *Error) advise(hint string, args ...any) *Error {
+	e.Hint = fmt.Sprintf(hint, args...)
+	return e
 }
 
 // want says what the slot takes, with an example.
-func (r *reader) want() string { return r.kind.String() + ", such as " + r.kind.Example() }
+func (k Kind) want() string { return k.String() + ", such as " + k.Example() + "," }
+
+// nothing is the error for a text without a figure.
+func (r *reader) nothing(got string) *Error {
+	if meant := absenceMeant(r.whole); meant != "" {
+		return r.fail(0, len(r.whole), "that is no word for a figure that is not there").advise("write %s", meant)
+	}
+	return r.fail(0, len(r.whole), "%s", got)
+}
 
 // absences are words that people write for the words that a file has.
 var absences = map[string]string{
@@ -46,4 +67,27 @@ func absenceMeant(text string) string {
 		return meant
 	}
 	return absences[strings.Trim(text, " .!?:")]
+}
+
+// unexpected says what cannot be read at pos: a unit of another quantity, or
+// something else.
+func (r *reader) unexpected() *Error {
+	if meant := absenceMeant(r.whole); meant != "" {
+		return r.nothing("there is no number in it")
+	}
+	start := r.pos
+	end := start
+	for end < len(r.text) && r.text[end] != ' ' {
+		end++
+	}
+	rest := r.text[start:]
+	if u, size := convert.MatchUnit(rest); size >= end-start {
+		if slices.Contains(r.spec.of, u.Dimension()) {
+			return r.fail(start, start+size, "%s is a second unit", rest[:size]).advise("put a figure in another unit in brackets, with its number")
+		}
+		e := r.fail(start, start+size, "%s is %s", rest[:size], u.Dimension())
+		e.WrongUnit = true
+		return e
+	}
+	return r.fail(start, end, "%q is not understood there", r.text[start:end])
 }

@@ -38,7 +38,7 @@ func (r *reader) list() ([]Reading, *Error) {
 		start += size + 1
 	}
 	if len(readings) == 0 {
-		return nil, r.noNumber()
+		return nil, r.nothing("there is no number in it")
 	}
 	return readings, nil
 }
@@ -52,7 +52,7 @@ func (r *reader) listItem(start, end int) (*Reading, *Error) {
 	readings, err := item.quantity()
 	switch {
 	case err != nil:
-		err.Kind, err.Want = r.kind, r.want()
+		err.Kind, err.Want = r.kind, r.kind.want()
 		return nil, err
 	case len(readings) > 1:
 		return nil, r.fail(start, end, "an item of a list is one number")

@@ -81,7 +81,8 @@ func (r *reader) decimal() (number, *Error) {
 			n.d *= 10
 		}
 		if comma && places == 3 && figures <= 3 && n.n >= 1000 {
-			return n, r.fail(n.Start, r.pos, "the comma may mark thousands or decimals; write %s or %s", r.text[n.Start:r.pos-4]+r.text[r.pos-3:r.pos], r.text[n.Start:r.pos-4]+"."+r.text[r.pos-3:r.pos])
+			return n, r.fail(n.Start, r.pos, "the comma may mark thousands or decimals").
+				advise("write %s%s or %[1]s.%[2]s", r.text[n.Start:r.pos-4], r.text[r.pos-3:r.pos])
 		}
 		n.thousands = false
 	}
@@ -173,7 +174,7 @@ func (r *reader) over(whole number, top int64) (number, *Error) {
 	case below.n == 0:
 		return whole, r.fail(whole.Start, r.pos, "a fraction cannot have 0 below its stroke")
 	case whole.End > whole.Start && top >= below.n:
-		return whole, r.fail(whole.Start, r.pos, "the fraction after a whole number must be less than one; for a range write `to`")
+		return whole, r.fail(whole.Start, r.pos, "the fraction after a whole number must be less than one").advise("for a range write `to`")
 	}
 	return r.mixed(whole, top, below.n)
 }

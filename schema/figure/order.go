@@ -16,7 +16,7 @@ func (r *reader) order() ([]string, *Error) {
 		}
 		if r.pos > start {
 			label := r.text[start:r.pos]
-			if !strings.ContainsFunc(label, isFigure) || len(label) > longestLabel && strings.ContainsFunc(label, notFigure) {
+			if !strings.ContainsFunc(label, isFigure) {
 				return nil, r.fail(start, r.pos, "%q is not a cylinder", label)
 			}
 			labels, parted = append(labels, label), false
@@ -28,7 +28,7 @@ func (r *reader) order() ([]string, *Error) {
 		case blank > 0:
 			size = blank
 		case size == 0:
-			return nil, r.unexpectedMark()
+			return nil, r.unexpected()
 		case parted:
 			return nil, r.fail(r.pos, r.pos+size, "a cylinder is missing")
 		default:
@@ -38,16 +38,21 @@ func (r *reader) order() ([]string, *Error) {
 	}
 	switch {
 	case len(labels) == 0:
-		return nil, r.noNumber()
+		return nil, r.nothing("there is no number in it")
 	case parted:
 		return nil, r.fail(len(r.text), len(r.text), "a cylinder is missing at the end")
-	case len(labels) == 1 && len(labels[0]) > 1 && !strings.ContainsFunc(labels[0], notFigure):
+	case len(labels) == 1 && !strings.ContainsFunc(labels[0], notFigure):
 		return strings.Split(labels[0], ""), nil
+	}
+	for _, l := range labels {
+		if len(l) > longestLabel {
+			return nil, r.fail(0, len(r.text), "%q is longer than the label of a cylinder", l)
+		}
 	}
 	return labels, nil
 }
 
-// longestLabel is more than any cylinder's label has characters.
+// longestLabel is as many characters as the label of a cylinder has.
 const longestLabel = 4
 
 func notFigure(c rune) bool { return c < '0' || '9' < c }
@@ -63,12 +68,4 @@ func orderMark(s string) int {
 		}
 	}
 	return 0
-}
-
-func (r *reader) unexpectedMark() *Error {
-	end := r.pos + 1
-	for end < len(r.text) && r.text[end] != ' ' {
-		end++
-	}
-	return r.fail(r.pos, end, "%q is not understood there", r.text[r.pos:end])
 }

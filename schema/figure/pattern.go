@@ -16,28 +16,28 @@ const (
 	spaces   = " \u00a0\u2009\u202f" // plain, no-break, thin, narrow no-break
 	controls = `\x00-\x1f\x7f`
 	figures  = `0-9¼-¾⅐-⅞`
-	dashes   = `–—−…`
+	dashes   = `–—−…\-`
 
 	anything = `[^` + controls + `]*`
 	gap      = `[` + spaces + `]*`
 	// before is what stands before the first number.
-	before = `[A-Za-z.~≈<>=≤≥+` + dashes + spaces + `-]*`
+	before = `[A-Za-z.~≈<>=≤≥+` + dashes + spaces + `]*`
 	// numbers is what one or more numbers and their signs consist of.
-	numbers = figures + `.,⁄±+` + dashes + spaces + `-`
+	numbers = figures + `.,⁄±+` + dashes + spaces
 	// after is whatever may follow the number, or the number and its unit.
 	after = `[A-Za-z` + numbers + `/;:()=°º˚'"′’‘″”“~≈<>≤≥²³^µμ×⁰¹⁴-⁹⁻\[\]]*`
 
-	noFigure = ` *(?:unknown|not given|none|illegible(?:[ :]` + anything + `)?) *`
+	noFigure = ` *(?:unknown|not given|none|illegible) *| *illegible[ :]` + anything
 	hidden   = `[^?` + figures + controls + `]*(?:[` + figures + `][^?` + controls + `]*\?|\?[^` + figures + controls + `]*[` + figures + `])` + anything
 	nilWord  = `[Nn][Ii][Ll]|[Zz][Ee][Rr][Oo]`
 	minWord  = `[Mm][Ii][Nn](?:[Ii][Mm][Uu][Mm])?\.?`
 	maxWord  = `[Mm][Aa][Xx](?:[Ii][Mm][Uu][Mm])?\.?`
 	joinWord = `[Tt][Oo]|[Aa][Nn][Dd]`
-	endings  = `(?:(?:th|nd|rd)s?)?`
+	endings  = `(?:th|nd|rd)s?`
 	centres  = `(?:(?:[Oo][Nn]|[Aa][Tt])` + gap + `)?(?:[Tt][Hh][Ee]` + gap + `)?` +
 		`(?:[TtBbUuLl][. ]*(?:[Dd][. ]*)?[Cc]|[Tt][Oo][Pp]|[Uu][Pp][Pp][Ee][Rr]|[Ii][Nn][Nn][Ee][Rr]|[Bb][Oo][Tt][Tt][Oo][Mm]|[Ll][Oo][Ww][Ee][Rr]|[Oo][Uu][Tt][Ee][Rr])`
-	seaLevel = `[Ss][Ee][Aa]` + `[` + spaces + `-]+` + `[Ll][Ee][Vv][Ee][Ll]`
-	labels   = `[A-Za-z]*[0-9][A-Za-z0-9.,;/→>` + dashes + spaces + `-]*`
+	seaLevel = `[Ss][Ee][Aa]` + `[` + spaces + `\-]+` + `[Ll][Ee][Vv][Ee][Ll]`
+	labels   = `[A-Za-z]*[0-9][A-Za-z0-9.,;/→>` + dashes + spaces + `]*`
 )
 
 // Pattern is a regular expression for the "pattern" of a JSON Schema. It admits
@@ -62,7 +62,7 @@ func (k Kind) Pattern() string {
 		forms = append(forms, s.numberPattern(k))
 	}
 	if s.nilIsZero {
-		forms = append(forms, gap+`\[?`+gap+`(?:`+nilWord+`)`+after)
+		forms = append(forms, gap+`(?:\[`+gap+`)?(?:`+nilWord+`)`+after)
 	}
 	if s.from == required {
 		forms = append(forms, gap+centres+after)
@@ -83,7 +83,7 @@ func (s *spec) numberPattern(k Kind) string {
 	if k == Expansion { // the stroke is the unit's, and a power of ten is the number's
 		run = numbers + `eEx×^²³¹⁰⁴-⁹⁻`
 	}
-	part := `[` + run + `]*` + endings + `[` + run + `]*`
+	part := `[` + run + `]*(?:` + endings + `[` + run + `]*)?`
 	pattern := head + part + `(?:` + minWord + part + `)?(?:(?:` + joinWord + `)` + part + `)?(?:` + maxWord + gap + `)?` + unitPattern(s.of) + after
 	switch k {
 	case Pitch: // the unit may come first: module 2.5
@@ -149,7 +149,7 @@ func sensePattern() string {
 		for _, c := range s.words {
 			letters = append(letters, signPattern(c))
 		}
-		all = append(all, strings.Join(letters, `[. -]*`))
+		all = append(all, strings.Join(letters, `[. \-]*`))
 	}
 	return strings.Join(all, `|`)
 }

@@ -41,7 +41,7 @@ func (r *reader) phrase(m *measured) *Error {
 	case (r.kind == ReadLength || r.kind == NominalLength) && r.place(m, w):
 		return nil
 	case (w == wordPlus || w == wordMinus) && m.hasFirst:
-		return r.fail(start, r.pos, "a tolerance is written with signs, such as ± 3 or +2 −1")
+		return r.fail(start, r.pos, "the tolerance is in words").advise("write it with signs, such as ± 3 or +2 −1")
 	}
 	r.pos = start
 	return r.unexpected()
@@ -237,13 +237,13 @@ func (r *reader) deadCentre() {
 // no number.
 func (r *reader) atCentre(m *measured, centre Datum, start int) *Error {
 	if m.hasFirst && m.first.n != 0 {
-		return r.fail(start, r.pos, "the side of the dead centre is missing; say before or after")
+		return r.fail(start, r.pos, "the side of the dead centre is missing").advise("say before or after")
 	}
 	end := r.pos
 	if !m.hasFirst {
 		r.space()
 		if r.startsNumber(r.pos) || start != m.span.Start {
-			return r.fail(start, end, "the side of the dead centre is missing; say before or after")
+			return r.fail(start, end, "the side of the dead centre is missing").advise("say before or after")
 		}
 		m.first, m.hasFirst = number{n: 0, d: 1, form: Word, Span: Span{start, end}}, true
 	}
@@ -253,7 +253,7 @@ func (r *reader) atCentre(m *measured, centre Datum, start int) *Error {
 
 func (r *reader) datum(m *measured, d Datum, start int) *Error {
 	if m.datum != NoDatum {
-		return r.fail(start, r.pos, "a second dead centre is named; a range is written with one, such as 10 to 12 BTDC")
+		return r.fail(start, r.pos, "a second dead centre is named").advise("a range is written with one, such as 10 to 12 BTDC")
 	}
 	m.datum = d
 	return nil
@@ -307,7 +307,7 @@ func (r *reader) straight() bool {
 
 func (r *reader) measureBy(m *measured, by Measure, start int) *Error {
 	if m.measure != NoMeasure && m.measure != by {
-		return r.fail(start, r.pos, "it is measured in two ways; put the second figure in brackets")
+		return r.fail(start, r.pos, "it is measured in two ways").advise("put the second figure in brackets")
 	}
 	m.measure = by
 	return nil

@@ -95,7 +95,7 @@ func (r *reader) check() error {
 		i += size
 	}
 	if blank {
-		return r.fail(0, len(r.text), "it is empty, or one of the words unknown, not given, none or illegible is missing")
+		return r.fail(0, len(r.text), "nothing is written").advise("say whether the figure is unknown, not given, none or illegible")
 	}
 	return nil
 }

@@ -24,10 +24,7 @@ func (r *reader) rotation() (Rotation, *Error) {
 		from, err := r.seenFrom()
 		return Rotation{Sense: s.sense, From: from}, err
 	}
-	if meant := absenceMeant(r.whole); meant != "" {
-		return Rotation{}, r.fail(0, len(r.text), "for a figure that is not there, write %s", meant)
-	}
-	return Rotation{}, r.fail(start, len(r.text), "it begins with neither clockwise nor anticlockwise")
+	return Rotation{}, r.nothing("it begins with neither clockwise nor anticlockwise")
 }
 
 // spelled reports whether the word stands at start, in any case and with points,
@@ -64,17 +61,16 @@ func (r *reader) seenFrom() (string, *Error) {
 		return "", nil
 	}
 	for _, v := range views {
-		end, ok := strings.CutPrefix(rest, v)
-		if !ok {
+		if len(rest) < len(v) || !strings.EqualFold(rest[:len(v)], v) {
 			continue
 		}
-		end = strings.Trim(strings.TrimPrefix(end, "the "), " ")
+		end := strings.Trim(strings.TrimPrefix(rest[len(v):], "the "), " ")
 		if end == "" || strings.ContainsFunc(end, notEnd) {
 			break
 		}
 		return end, nil
 	}
-	return "", r.fail(r.pos, len(r.text), "the end it is seen from is not understood; say for example seen from timing end")
+	return "", r.fail(r.pos, len(r.text), "the end it is seen from is not understood").advise("say for example seen from timing end")
 }
 
 // notEnd reports whether a character stands in no name of an end.

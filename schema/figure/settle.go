@@ -25,7 +25,7 @@ func (r *reader) settleUnit(m *measured, i int) *Error {
 	ofAngle := r.spec.of[len(r.spec.of)-1] == convert.Angle
 	switch {
 	case m.hasUnit && m.measure == Teeth && r.spec.event:
-		return r.fail(m.span.Start, m.span.End, "it is measured in %s and in teeth; put the second figure in brackets", m.unit.Name())
+		return r.fail(m.span.Start, m.span.End, "it is measured in %s and in teeth", m.unit.Name()).advise("put the second figure in brackets")
 	case m.hasUnit:
 		return nil
 	case i > 0 && r.found[0].hasUnit && r.sameAgain(m):
@@ -46,7 +46,7 @@ func (r *reader) settleUnit(m *measured, i int) *Error {
 		m.unit = r.kind.Unit()
 		return nil
 	}
-	return r.fail(m.first.Start, m.first.End, "%s has no unit", r.text[m.first.Start:m.first.End])
+	return r.fail(m.first.Start, m.first.End, "%s has no unit", r.whole[m.first.Start:m.first.End])
 }
 
 // sameAgain reports whether a bare number beside a figure is the same figure
@@ -74,13 +74,13 @@ func (r *reader) settleEvent(m *measured) *Error {
 	case m.measure == NoMeasure && (r.kind == RimPosition || m.mark):
 		m.measure = Rim
 	case m.measure == NoMeasure:
-		return r.fail(m.span.Start, m.span.End, "it does not say what the length is measured along; add `piston` or `rim`")
+		return r.fail(m.span.Start, m.span.End, "it does not say what the length is measured along").advise("add `piston` or `rim`")
 	}
 	switch {
 	case r.spec.from == absent && m.datum != NoDatum:
 		return r.fail(m.span.Start, m.span.End, "a movement is from no dead centre")
 	case r.spec.from == required && m.datum == NoDatum && m.first.n != 0:
-		return r.fail(m.span.Start, m.span.End, "the dead centre is missing; add BTDC, ATDC, BBDC or ABDC")
+		return r.fail(m.span.Start, m.span.End, "the dead centre is missing").advise("add BTDC, ATDC, BBDC or ABDC")
 	}
 	return nil
 }
