@@ -155,21 +155,19 @@ func (n *Node) member(i int) (id, value *Node, start int) {
 	return n.Items[i], n.Items[i], n.Items[i].Span.Start
 }
 
-// dash returns the offset of the dash between offset and limit, past white
-// space and comments.
+// dash returns the offset of the first dash that starts a line between offset
+// and limit, limit when there is none.
 func (a *attacher) dash(offset, limit int) int {
-	comments := a.rest
-	for offset < limit && a.d.Source[offset] != '-' {
-		for len(comments) > 0 && comments[0].Span.Start < offset {
-			comments = comments[1:]
+	for line := a.d.lineAt(offset); line < len(a.d.lines); line++ {
+		i := skipBlanks(a.d.Source, a.d.lines[line])
+		switch {
+		case i >= limit:
+			return limit
+		case a.d.Source[i] == '-' && gapAt(a.d.Source, i+1):
+			return i
 		}
-		if len(comments) > 0 && comments[0].Span.Start == offset {
-			offset = comments[0].Span.End
-			continue
-		}
-		offset++
 	}
-	return offset
+	return limit
 }
 
 func (a *attacher) owned(id *Node) *Attached {

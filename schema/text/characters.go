@@ -92,7 +92,7 @@ func isFlowIndicator(c byte) bool {
 
 // gapAt reports whether nothing, a blank or a line end stands at i: what makes
 // a dash or colon before it an indicator.
-func gapAt(src string, i int) bool {
+func gapAt[T string | []byte](src T, i int) bool {
 	return i >= len(src) || isBlank(src[i]) || isBreak(src[i])
 }
 

@@ -111,7 +111,7 @@ func (p *parser) flowMembers(n *Node, entries, items int) (closed bool) {
 			comma = true
 			p.pos++
 		default:
-			if !comma && !p.torn {
+			if !comma && !p.torn && !p.conflict {
 				p.report(Span{p.pos, p.pos + 1}, "a comma is missing before this: put one in, or put a text with special characters in quotes")
 			}
 			comma, p.torn = false, false
@@ -167,7 +167,9 @@ func (p *parser) flowEntry(before []Entry) (e Entry, more bool) {
 		return Entry{key, p.absent(key.Span.End)}, false
 	}
 	if !p.colon(key, line) {
-		p.report(key.Span, lonelyKey(p.src, key, before))
+		if p.flowNext() { // else it is the missing bracket that must be reported
+			p.report(key.Span, lonelyKey(p.src, key, before))
+		}
 		return Entry{key, p.absent(key.Span.End)}, true
 	}
 	p.checkFlowKey(key)
@@ -198,6 +200,9 @@ func (p *parser) flowEntryValue() (value *Node, more bool) {
 
 // lonelyKey says what is wrong with a key without a value.
 func lonelyKey(src string, key *Node, before []Entry) string {
+	if key.Kind != Scalar {
+		return keyInBrackets
+	}
 	if len(before) > 0 {
 		value := before[len(before)-1].Value
 		if splitsFigure(src, value, key) {
@@ -312,6 +317,9 @@ func (p *parser) colon(key *Node, line int) bool {
 		return false
 	} else {
 		p.pos++
+	}
+	if c := p.peek(); key.Style == Plain && (c == '[' || c == '{') {
+		p.report(Span{p.pos - 1, p.pos}, "no space stands behind this colon: put one in")
 	}
 	if p.lineStart != line {
 		p.report(key.Span, "a key must stand on one line with its colon: join the lines")

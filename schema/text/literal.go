@@ -24,15 +24,15 @@ func (p *parser) blockScalar(parent int) *Node {
 			" that starts a block of text: begin it on the next line, or put the value in quotes")
 		p.skipLine()
 	}
-	if p.commentAt(p.pos) {
+	if p.atLineEnd(); p.commentAt(p.pos) {
 		p.comment(p.pos)
 	}
 	if p.pos >= len(p.src) {
 		return n
 	}
 	p.newLine(p.pos)
-	if parent = max(parent, 0); indent > 0 {
-		indent += parent
+	if indent > 0 {
+		indent += max(parent, 0)
 	} else {
 		indent = p.detectIndent(parent)
 	}
@@ -97,13 +97,13 @@ func (p *parser) blockText(n *Node, indent int, chomp chomping) {
 		}
 		end := lineEnd(p.src, start)
 		switch {
-		case start == end && end == len(p.src): // spaces before the end of the file
+		case end == len(p.src) && p.blankTail(start, chomp):
 		case start == end:
 			breaks++
 			if chomp == keep {
 				n.Span.End = end
 			}
-		case start-p.pos < indent:
+		case start-p.pos < indent, markerAt(p.src, p.pos) != noMarker:
 			n.Text = string(chomped(text, breaks, found, chomp))
 			return
 		default:
@@ -124,6 +124,19 @@ func (p *parser) blockText(n *Node, indent int, chomp chomping) {
 		p.newLine(end)
 	}
 	n.Text = string(chomped(text, breaks, found, chomp))
+}
+
+// blankTail deals with a block of text that ends in a line of blanks without
+// line end, i being behind its indentation. Readers of YAML differ on whether
+// that is a line; where it matters it is reported.
+func (p *parser) blankTail(i int, chomp chomping) bool {
+	if skipBlanks(p.src, i) < len(p.src) {
+		return false
+	}
+	if i < len(p.src) || chomp == keep {
+		p.report(Span{p.pos, len(p.src)}, "the file ends in blanks inside a block of text: delete them, or end the line")
+	}
+	return true
 }
 
 // chomped appends the line ends behind the last line that chomp leaves.

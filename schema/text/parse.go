@@ -390,7 +390,7 @@ func (p *parser) checkKey(key, first *Node) {
 	line, _ := p.doc.Position(first.Span.Start)
 	again, _ := p.doc.Position(key.Span.Start)
 	p.report(key.Span, fmt.Sprintf(
-		"the key %s stands on line %d and again on line %d: keep one, or use `claims` to keep both",
+		"the key %s stands on line %d and again on line %d: keep one of them",
 		quoteForMessage(key.Text), line, again))
 }
 

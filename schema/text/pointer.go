@@ -97,9 +97,10 @@ func (d *Doc) Pointer(n *Node) string {
 }
 
 // NodeAt returns the innermost node at a byte offset and its path. On a key it
-// is the key, with the path of its value; between the children of a map or
-// list it is that map or list; just behind a scalar it is still the scalar. It
-// is nil when there is no root or the offset lies outside it.
+// is the key, with the path of its value; between key and value it is the
+// value; between the children of a map or list it is that map or list; just
+// behind a scalar it is still the scalar. It is nil when there is no root or
+// the offset lies outside it.
 func (d *Doc) NodeAt(offset int) (Path, *Node) {
 	if d.Root == nil || offset < d.Root.Span.Start || offset > d.Root.Span.End {
 		return nil, nil
