@@ -24,6 +24,7 @@ func TestFiringOfRealLayouts(t *testing.T) {
 	}{
 		{"single", []float64{0}, nil, []int{1}, []float64{720}, []int{0}},
 		{"upright twin, pins together", []float64{0, 0}, nil, []int{1, 2}, []float64{360, 360}, []int{2, 1}},
+		{"the same, a pin printed a hair short of a turn", []float64{0, 359.95}, nil, []int{1, 2}, []float64{360, 360}, []int{2, 1}},
 		{"flat twin", []float64{0, 180}, []float64{0, 180}, []int{1, 2}, []float64{360, 360}, []int{2, 1}},
 		{"vee twin of 50 degrees on one pin", []float64{0, 0}, []float64{0, 50}, []int{1, 2}, []float64{410, 310}, []int{0, 0}},
 		{"three in line", []float64{0, 240, 120}, nil, []int{1, 2, 3}, []float64{240, 240, 240}, []int{0, 0, 0}},

@@ -285,6 +285,13 @@ func TestIntervalErrorsSayWhatIsWrong(t *testing.T) {
 		"lies outside the stroke":    second(good.Angle(interval.Of(4.5, 5), crank.ATDC)),
 		"goes more than once round":  second(crank.RimInterval{Diameter: four}.Angle(interval.Of(13, 14))),
 		"does not fit":               second(crank.RimInterval{Diameter: four}.ChordAngle(interval.Of(5, 6))),
+		"is no event":                second(crank.Event(0).AtInterval(four, crank.ATDC)),
+		"either of two":              second(crank.InletOpens.AtInterval(interval.Of(180, 190), crank.BTDC)),
+		"the angle of inlet opens":   second(crank.InletOpens.AtInterval(interval.Whole(), crank.BTDC)),
+		"rim diameter":               second(crank.RimInterval{}.Distance(four)),
+		"rim diameter: no value":     second(crank.RimInterval{Diameter: interval.Empty()}.Chord(four)),
+		"teeth counted":              second(crank.Ring(3).AngleInterval(four)),
+		"a ring of -1 teeth":         second(crank.Ring(-1).TeethInterval(four)),
 		"two dead centres":           second(crank.InletOpens.AtInterval(interval.Of(170, 190), crank.BTDC)),
 		"either of two dead centres": second(crank.InletOpens.AtInterval(interval.Of(170, 180), crank.BTDC)),
 	} {

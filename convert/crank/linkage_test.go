@@ -143,6 +143,9 @@ func TestLinkageErrorsSayWhatIsWrong(t *testing.T) {
 		"the crank angle":   second(good.Travel(math.Inf(-1), crank.ATDC)),
 		"piston travel":     second(good.Angle(4.01, crank.ATDC)),
 		"piston travel is ": second(good.Angle(-0.01, crank.BTDC)),
+		"stroke is 0":       second(crank.Linkage{Rod: 7}.Throw()),
+		"rod length is 0":   second(crank.Linkage{Stroke: 4}.ToCrank(10, crank.ATDC)),
+		"angle is NaN":      second(good.FromCrank(math.NaN(), crank.ATDC)),
 		"crank throw":       second(crank.PistonStroke(0, 7, 0)),
 		"short for a throw": second(crank.PistonStroke(4, 3, 0)),
 	} {

@@ -60,6 +60,8 @@ func TestRimErrorsSayWhatIsWrong(t *testing.T) {
 		"a ring of 0 teeth":   second(crank.Ring(0).Angle(1)),
 		"teeth counted":       second(crank.Ring(120).Angle(121)),
 		"on the ring":         second(crank.Ring(120).Teeth(math.Inf(1))),
+		"diameter is -1":      second(crank.Rim{Diameter: -1}.Chord(1)),
+		"diameter is 1e+10":   second(crank.Rim{Diameter: 1e10}.ChordAngle(1)),
 	} {
 		require.Error(t, err, what)
 		assert.Contains(t, err.Error(), what)
