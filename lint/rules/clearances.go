@@ -1,0 +1,219 @@
+package rules
+
+import (
+	"strings"
+
+	"fourmarks.example/lint"
+	"fourmarks.example/schema"
+)
+
+func clearances() []*lint.Rule {
+	return []*lint.Rule{checkingBelowRunning, withoutEvents, magnitude, rockerRatio, coldOrHot}
+}
+
+// clearanceSet returns the clearances of a name: running, checking.
+func clearanceSet(e *schema.Engine, name string) *schema.Clearance {
+	c, _ := e.Clearances.Get(name)
+	return c
+}
+
+// bothValves calls do with the two clearances of a set.
+func bothValves(c *schema.Clearance, do func(valve string, f *schema.Figure)) {
+	do("inlet", c.Inlet)
+	do("exhaust", c.Exhaust)
+}
+
+var checkingBelowRunning = &lint.Rule{
+	Name:      "clearances/checking-below-running",
+	Level:     lint.Error,
+	Title:     "The checking clearance is the wider one",
+	Checks:    "The clearance set for reading the events is not narrower than the running clearance of the same valve.",
+	Why:       "The checking clearance lifts the reading off the quieting ramp. One below the running clearance is the two interchanged: the engine would be run at the checking clearance, and hammer its cams.",
+	Formula:   "running clearance ≤ checking clearance",
+	Basis:     "US Army TM 5-3895-382-24 reads inlet opening with the lash at 1.50 mm; a tractor manual checks at 0.45 mm and runs at 0.25 mm (easymanua.ls, Long 360, p. 19).",
+	Accepting: "Accept it where a source checks at a narrower clearance on purpose, and say what it says.",
+	Bad: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 20 thou, exhaust: 20 thou, from: handbook p. 14}
+  checking: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: sheet p. 1}
+events:
+  checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
+`,
+	Good: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+  checking: {measured_at: valve, engine: cold, inlet: 20 thou, exhaust: 20 thou, from: sheet p. 1}
+events:
+  checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
+`,
+	Engine: func(p *lint.Pass) {
+		running, checking := clearanceSet(p.Engine, "running"), clearanceSet(p.Engine, "checking")
+		if running == nil || checking == nil {
+			return
+		}
+		bothValves(checking, func(valve string, wide *schema.Figure) {
+			narrow := running.Inlet
+			if valve == "exhaust" {
+				narrow = running.Exhaust
+			}
+			w, ok := wide.Reading()
+			n, okay := narrow.Reading()
+			if ok && okay && w.Interval().Hi < n.Interval().Lo {
+				p.ReportFigure(wide, "the checking clearance of the %s, %s, is narrower than its running clearance, %s; the two may be interchanged",
+					valve, wide.Text(), narrow.Text()).Involving(narrow).See(narrow.At, "running clearance: %s", narrow.Text())
+			}
+		})
+	},
+}
+
+var withoutEvents = &lint.Rule{
+	Name:      "clearances/without-events",
+	Level:     lint.Warning,
+	Title:     "A checking clearance and the events read at it belong together",
+	Checks:    "Where a checking clearance is given there is a set of events read at it, and where events are read at a clearance that clearance is given.",
+	Why:       "Events without their clearance are of no use: at 4 and at 20 thou the same cam reads some eighteen degrees apart. A clearance without events sets nothing.",
+	Basis:     commonPractice + ".",
+	Accepting: "Accept it when the source gives only the one, after looking for the other.",
+	Bad: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+events:
+  checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
+`,
+	Good: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+events:
+  running: {read_at: running clearance, inlet_opens: 12 BTDC, from: sheet p. 1}
+`,
+	Engine: func(p *lint.Pass) {
+		used := map[string]bool{}
+		for _, set := range p.Engine.Events {
+			name, ok := strings.CutSuffix(set.Value.ReadAt.Text, " clearance")
+			if !ok {
+				continue
+			}
+			used[name] = true
+			if clearanceSet(p.Engine, name) == nil {
+				p.Report(set.Value.ReadAt.At, "these events are read at the %s clearance, and no clearance of that name is given; give it under `clearances`, or say `not given`", name).
+					About("events." + set.Name)
+			}
+		}
+		for _, c := range p.Engine.Clearances {
+			if strings.HasPrefix(c.Name, "checking") && !used[c.Name] {
+				p.Report(c.Key, "the %s clearance is given, and no events are read at it; add them, or say at which clearance the events are read", c.Name).
+					About("clearances." + c.Name)
+			}
+		}
+	},
+}
+
+// A running clearance lies between these, in millimetres: 1 thou and 1/32 in.
+// One ten times as wide or narrow was misread.
+const (
+	leastClearance = 0.02
+	mostClearance  = 1.0
+	mostChecking   = 2.6
+)
+
+var magnitude = &lint.Rule{
+	Name:   "clearances/magnitude",
+	Level:  lint.Warning,
+	Title:  "A clearance ten times too wide or too narrow",
+	Checks: "A running clearance lies between 1 thou and 40 thou, a checking clearance below 100 thou, unless it is none at all.",
+	Why:    "4 thou, .4 mm and 4/100 mm look alike in a column and differ tenfold. Set ten times too wide, the tappet is thrown off its ramp; too narrow, the valve burns.",
+	Basis: "Published running clearances run from 0.006 in (hells-confetti.com) to 1/32 in (Ford manual 1922); checking gaps reach 0.059 in (TM 5-3895-382-24). " +
+		"The limits are " + commonPractice + ".",
+	Accepting: "Accept it when the source is clear and the engine is known to run so.",
+	Bad: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 mm, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Good: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Engine: func(p *lint.Pass) {
+		for _, c := range p.Engine.Clearances {
+			most := mostClearance
+			if strings.HasPrefix(c.Name, "checking") {
+				most = mostChecking
+			}
+			bothValves(c.Value, func(valve string, f *schema.Figure) {
+				r, ok := f.Reading()
+				if !ok || r.Value.Sign() == 0 {
+					return
+				}
+				switch is := r.Interval(); {
+				case is.Lo > most:
+					p.ReportFigure(f, "%s is a very wide %s clearance for the %s; a unit or a decimal point may be wrong", f.Text(), c.Name, valve)
+				case is.Hi < leastClearance:
+					p.ReportFigure(f, "%s is a very narrow %s clearance for the %s; a unit or a decimal point may be wrong", f.Text(), c.Name, valve)
+				}
+			})
+		}
+	},
+}
+
+var rockerRatio = &lint.Rule{
+	Name:      "clearances/rocker-ratio",
+	Level:     lint.Warning,
+	Title:     "With unequal rockers it matters where the gauge goes",
+	Checks:    "Where the rocker ratio differs from 1, each set of clearances says whether it is measured at the valve or at the tappet.",
+	Why:       "The same gauge at the other end of the rocker is another clearance, by the ratio, and shifts every event.",
+	Formula:   "clearance at valve = clearance at tappet × rocker ratio",
+	Basis:     "Geometry.",
+	Accepting: "Accept it when no source says, after looking.",
+	Bad: `
+layout: {rocker_ratio: 1.25, from: handbook p. 6}
+clearances:
+  running: {engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Good: `
+layout: {rocker_ratio: 1.25, from: handbook p. 6}
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Engine: func(p *lint.Pass) {
+		if p.Engine.Layout == nil {
+			return
+		}
+		ratio := p.Engine.Layout.RockerRatio
+		r, ok := ratio.Reading()
+		if !ok || r.Interval().Contains(1) {
+			return
+		}
+		for _, c := range p.Engine.Clearances {
+			if !c.Value.MeasuredAt.Given() {
+				p.Report(c.Key, "the rocker ratio is %s, so the %s clearance must say whether it is measured at the valve or at the tappet", ratio.Text(), c.Name).
+					About("clearances."+c.Name).Involving(ratio).See(ratio.At, "rocker ratio: %s", ratio.Text())
+			}
+		}
+	},
+}
+
+var coldOrHot = &lint.Rule{
+	Name:      "clearances/cold-or-hot",
+	Level:     lint.Note,
+	Title:     "A running clearance is for a cold or for a hot engine",
+	Checks:    "A running clearance says whether the engine is cold or hot.",
+	Why:       "Between the two lie a few thou either way, as many as the clearance itself.",
+	Basis:     "Engines with aluminium heads and steel pushrods gain clearance as they warm, others lose it (scribd.com 274129686, ch. 2).",
+	Accepting: "There is nothing to accept: many sources do not say, and a note does not fail a run.",
+	Bad: `
+clearances:
+  running: {measured_at: valve, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Good: `
+clearances:
+  running: {measured_at: valve, engine: cold, inlet: 4 thou, exhaust: 6 thou, from: handbook p. 14}
+`,
+	Engine: func(p *lint.Pass) {
+		for _, c := range p.Engine.Clearances {
+			if strings.HasPrefix(c.Name, "running") && !c.Value.Engine.Given() {
+				p.Report(c.Key, "the %s clearance does not say whether the engine is cold or hot; add `engine: cold` or `engine: hot`", c.Name).
+					About("clearances." + c.Name)
+			}
+		}
+	},
+}
