@@ -98,10 +98,11 @@ func (d *definition) fromBase(x *big.Rat) *big.Rat {
 	return y.Quo(x, d.factor)
 }
 
-// Interval returns the narrowest interval of doubles, in the working unit of
-// u's dimension, that holds everything from lo to hi in u. A nil bound is
-// open. A diametral pitch that may be zero or less has no module: the interval
-// is empty.
+// Interval returns an interval of doubles, in the working unit of u's dimension,
+// that holds everything from lo to hi in u: the narrowest there is for bounds
+// and factors of a few figures, at most a double wider for others. A nil bound
+// is open. A diametral pitch that may be zero or less has no module: the
+// interval is empty.
 func (u Unit) Interval(lo, hi *big.Rat) interval.Interval {
 	d := u.definition()
 	if lo, hi, ok := d.small(lo, hi); ok {

@@ -126,7 +126,7 @@ func MatchUnit(s string, of ...Dimension) (Unit, int) {
 	for i := n.cuts - 1; i >= 0; i-- {
 		c := n.cut[i]
 		for _, d := range of {
-			if u, ok := bySpelling[d%dimensions][string(n.text[:c.normal])]; ok {
+			if u, ok := d.spelled()[string(n.text[:c.normal])]; ok {
 				return u, int(c.source)
 			}
 		}
@@ -137,12 +137,19 @@ func MatchUnit(s string, of ...Dimension) (Unit, int) {
 // Spellings returns every normal spelling of the dimension's units, sorted:
 // small letters, without points and spaces, "per" as a stroke.
 func (d Dimension) Spellings() []string {
-	return slices.Sorted(maps.Keys(bySpelling[d%dimensions]))
+	return slices.Sorted(maps.Keys(d.spelled()))
+}
+
+func (d Dimension) spelled() map[string]Unit {
+	if d >= dimensions {
+		return nil
+	}
+	return bySpelling[d]
 }
 
 const (
 	longestSpelling = 48
-	mostWords       = 12
+	mostWords       = 5
 )
 
 // normal is the beginning of a text in the form that spellings have, with the
@@ -270,7 +277,7 @@ func sign(s string) (normal string, size int) {
 
 // raised reads a second or third power after a letter.
 func raised(s string) (power string, size int) {
-	for _, p := range [...]struct{ print, power string }{{"²", "2"}, {"³", "3"}, {"^2", "2"}, {"^3", "3"}, {"2", "2"}, {"3", "3"}} {
+	for _, p := range [...]struct{ print, power string }{{"²", "2"}, {"³", "3"}, {".²", "2"}, {".³", "3"}, {"^2", "2"}, {"^3", "3"}, {"2", "2"}, {"3", "3"}} {
 		if strings.HasPrefix(s, p.print) && !digitAt(s, len(p.print)) {
 			return p.power, len(p.print)
 		}
@@ -288,10 +295,10 @@ func nearest(words string, of []Dimension) string {
 	if len(of) == 0 {
 		of = all
 	}
-	n := normalise(strings.ToLower(words))
+	n := normalise(words)
 	from := string(n.text[:n.size])
 	if n.size == 0 {
-		from = strings.ToLower(words)
+		from = strings.ToLower(words[:min(len(words), longestSpelling)])
 	}
 	best, least := "", len(from)+longestSpelling
 	for _, d := range of {
