@@ -284,11 +284,15 @@ func (f Firing) OnTheRock(position, within float64) ([]int, error) {
 	if err := errors.Join(f.check(), angle("the position of the engine", position), number("the allowance", within, 0, turn)); err != nil {
 		return nil, err
 	}
+	return f.onTheRock(position, within), nil
+}
+
+func (f Firing) onTheRock(position, within float64) []int {
 	var rock []int
 	for i, fires := range f {
 		if apart(position-fires, turn, cycle) <= within {
 			rock = append(rock, i+1)
 		}
 	}
-	return rock, nil
+	return rock
 }

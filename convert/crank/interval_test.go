@@ -32,8 +32,8 @@ var widths = []float64{0, 1e-12, 1e-4, 0.02, 0.2}
 
 func drawLinkageInterval(t *rapid.T) (crank.LinkageInterval, []crank.Linkage) {
 	stroke, strokes := drawAround(t, "stroke", rapid.Float64Range(0.1, 200).Draw(t, "stroke"), rapid.SampledFrom(widths[:4]).Draw(t, "stroke width"))
-	shortest := rapid.Float64Range(0.6, 5).Draw(t, "rod in strokes")
-	rod, rods := drawAround(t, "rod", stroke.Hi*shortest*1.3, rapid.SampledFrom(widths).Draw(t, "rod width"))
+	middle := rapid.OneOf(rapid.Float64Range(0.66, 0.95), rapid.Float64Range(0.66, 6)).Draw(t, "rod in strokes")
+	rod, rods := drawAround(t, "rod", stroke.Hi*middle, rapid.SampledFrom(widths).Draw(t, "rod width"))
 	offset, offsets := interval.Point(0), []float64{0}
 	if rapid.Bool().Draw(t, "offset") {
 		most := 0.8 * (rod.Lo - stroke.Hi/2)

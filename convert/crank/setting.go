@@ -32,11 +32,7 @@ func (f Firing) RockTable(e Events, need float64) ([]RockSetting, error) {
 		if err != nil {
 			return nil, err
 		}
-		rock, err := f.OnTheRock(position, together)
-		if err != nil {
-			return nil, err
-		}
-		table = append(table, RockSetting{position, cylinder, rock, set})
+		table = append(table, RockSetting{position, cylinder, f.onTheRock(position, together), set})
 	}
 	return table, nil
 }
