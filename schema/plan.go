@@ -120,6 +120,6 @@ var figureKinds = map[string]figure.Kind{
 	"dimension": figure.NominalLength, "length": figure.ReadLength, "volume": figure.Volume,
 	"pressure": figure.Pressure, "vacuum": figure.Vacuum, "power": figure.Power, "taxable_horsepower": figure.TaxHorsepower,
 	"speed": figure.Speed, "linear_speed": figure.LinearSpeed, "temperature": figure.Temperature, "temperature_rise": figure.TemperatureRise, "movement": figure.Movement, "altitude": figure.Altitude,
-	"pitch": figure.Pitch, "expansion": figure.Expansion, "firing_order": figure.FiringOrder, "direction": figure.Direction,
+	"pitch": figure.Pitch, "coefficient": figure.Expansion, "firing_order": figure.FiringOrder, "direction": figure.Direction,
 	"text": figure.Text,
 }

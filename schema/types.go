@@ -112,7 +112,7 @@ type Part struct {
 	Section
 	Length      *Figure `key:"length" kind:"dimension"`
 	Material    Word    `key:"material"`
-	Coefficient *Figure `key:"coefficient" kind:"expansion"`
+	Coefficient *Figure `key:"coefficient" kind:"coefficient"`
 	Rise        *Figure `key:"rise" kind:"temperature_rise"`
 	Effect      Word    `key:"effect"`
 }
