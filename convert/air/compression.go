@@ -35,7 +35,10 @@ func CompressionRatio(swept, chamber float64) (float64, error) {
 		return 0, err
 	}
 	ratio := (swept + chamber) / chamber
-	return ratio, checkRatio(ratio)
+	if err := checkRatio(ratio); err != nil {
+		return 0, err
+	}
+	return ratio, nil
 }
 
 func checkRatio(ratio float64) error {

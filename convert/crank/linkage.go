@@ -154,7 +154,7 @@ func PistonStroke(throw, rod, offset float64) (float64, error) {
 
 // scaled is a linkage with its stroke as the unit of length.
 type scaled struct {
-	rod, throw  float64
+	throw       float64
 	top, bottom deadCentre
 }
 
@@ -173,28 +173,28 @@ func scale(l Linkage) scaled {
 		cos := math.Sqrt((1 - sin) * (1 + sin))
 		return deadCentre{reach, sin, cos, reach * cos}
 	}
-	return scaled{rod, throw, at(rod + throw), at(rod - throw)}
+	return scaled{throw, at(rod + throw), at(rod - throw)}
 }
 
 // stroke is a linkage seen from the dead centre that travel is counted from.
 type stroke struct {
-	scaled
+	throw      float64
 	own, other deadCentre
 	sign       float64 // +1 from TDC, −1 from BDC
 }
 
 func (s scaled) from(d Datum) stroke {
 	if d.Top() {
-		return stroke{s, s.top, s.bottom, 1}
+		return stroke{s.throw, s.top, s.bottom, 1}
 	}
-	return stroke{s, s.bottom, s.top, -1}
+	return stroke{s.throw, s.bottom, s.top, -1}
 }
 
 // travel works in axes along and across the line of the dead centre, with the
 // reach as the unit. There the way from the crank pin to where the gudgeon pin
 // stands at the dead centre has the parts along and across; turned by the
-// inclination of that line they give its height and its sideways part, and the
-// travel solves x² − 2·height·x + 2h·reach = 0 (signs as from TDC).
+// inclination of that line they give its height and its sideways part. The travel
+// x, in reaches, then solves x² − 2·height·x + 2h/reach = 0 (signs as from TDC).
 func (s stroke) travel(after float64) float64 {
 	half := sinDeg(after / 2)
 	h := 2 * s.throw * half * half

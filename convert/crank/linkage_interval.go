@@ -101,7 +101,7 @@ func (l LinkageInterval) hull(f func(scaledInterval) interval.Interval) interval
 // deadCentre and stroke step for step, so that each of their results lies inside
 // the interval's.
 type scaledInterval struct {
-	rod, throw  interval.Interval
+	throw       interval.Interval
 	top, bottom deadCentreInterval
 }
 
@@ -118,20 +118,20 @@ func scaleInterval(rod, offset interval.Interval) scaledInterval {
 		cos := one.Sub(sin).Mul(one.Add(sin)).Sqrt()
 		return deadCentreInterval{reach, sin, cos, reach.Mul(cos)}
 	}
-	return scaledInterval{rod, throw, at(rod.Add(throw)), at(rod.Sub(throw))}
+	return scaledInterval{throw, at(rod.Add(throw)), at(rod.Sub(throw))}
 }
 
 type strokeInterval struct {
-	scaledInterval
+	throw      interval.Interval
 	own, other deadCentreInterval
 	sign       float64
 }
 
 func (s scaledInterval) from(d Datum) strokeInterval {
 	if d.Top() {
-		return strokeInterval{s, s.top, s.bottom, 1}
+		return strokeInterval{s.throw, s.top, s.bottom, 1}
 	}
-	return strokeInterval{s, s.bottom, s.top, -1}
+	return strokeInterval{s.throw, s.bottom, s.top, -1}
 }
 
 // signed returns v with the stroke's sign.
@@ -147,14 +147,21 @@ func (s strokeInterval) signed(v interval.Interval) interval.Interval {
 // inside it bound it.
 func (s strokeInterval) travelOver(after interval.Interval) interval.Interval {
 	travel := s.travel(after.Lo).Hull(s.travel(after.Hi))
-	late := rising(asinDeg, s.bottom.sin.Intersect(interval.Of(-1, 1))).Sub(rising(asinDeg, s.top.sin.Intersect(interval.Of(-1, 1))))
 	if meetsEveryTurn(after, interval.Point(0)) {
 		travel = travel.Hull(interval.Point(0))
 	}
-	if meetsEveryTurn(after, interval.Point(180).Add(s.signed(late))) {
+	// Whichever dead centre is its own, the other comes half a turn later plus the
+	// difference between how late they are.
+	late := s.other.lateness().Sub(s.own.lateness())
+	if meetsEveryTurn(after, interval.Point(180).Add(late)) {
 		travel = travel.Hull(one)
 	}
 	return travel
+}
+
+// lateness is by how many degrees the dead centre comes after the crank's.
+func (d deadCentreInterval) lateness() interval.Interval {
+	return rising(asinDeg, d.sin.Intersect(interval.Of(-1, 1)))
 }
 
 // meetsEveryTurn reports whether a range of angles meets a place that comes
