@@ -62,11 +62,10 @@ func TrappedRatio(ratio float64, l crank.Linkage, inletCloses float64, d crank.D
 	if err := checkRatio(ratio); err != nil {
 		return 0, err
 	}
-	travel, err := l.Travel(inletCloses, d)
+	before, err := l.Part(inletCloses, d)
 	if err != nil {
 		return 0, err
 	}
-	before := travel / l.Stroke
 	if !d.Top() {
 		before = 1 - before
 	}
@@ -78,16 +77,14 @@ func TrappedRatioInterval(ratio interval.Interval, l crank.LinkageInterval, inle
 	if err := members("compression ratio", ratio, minRatio, maxRatio); err != nil {
 		return interval.Empty(), err
 	}
-	travel, err := l.Travel(inletCloses, d)
+	before, err := l.Part(inletCloses, d)
 	if err != nil {
 		return interval.Empty(), err
 	}
 	one := interval.Point(1)
-	before := travel.Div(l.Stroke)
 	if !d.Top() {
 		before = one.Sub(before)
 	}
-	before = before.Intersect(interval.Of(0, 1))
 	return one.Add(ratio.Sub(one).Mul(before)), nil
 }
 

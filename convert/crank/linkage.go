@@ -60,10 +60,19 @@ func turns(throw, rod, offset float64) error {
 // near the other one its distance from the end of the stroke is not, so count
 // from the nearer dead centre.
 func (l Linkage) Travel(degrees float64, d Datum) (float64, error) {
+	part, err := l.Part(degrees, d)
+	if err != nil {
+		return 0, err
+	}
+	return l.Stroke * part, nil
+}
+
+// Part returns Travel as a part of the stroke, from 0 to 1.
+func (l Linkage) Part(degrees float64, d Datum) (float64, error) {
 	if err := errors.Join(l.check(), d.check(), angle("the crank angle", degrees)); err != nil {
 		return 0, err
 	}
-	return l.Stroke * scale(l).from(d).travel(d.sign()*degrees), nil
+	return scale(l).from(d).travel(d.sign() * degrees), nil
 }
 
 // Angle returns the crank degrees from the dead centre and to the side the datum

@@ -46,6 +46,16 @@ func (l LinkageInterval) check() error {
 
 // Travel is Linkage.Travel for intervals.
 func (l LinkageInterval) Travel(degrees interval.Interval, d Datum) (interval.Interval, error) {
+	part, err := l.Part(degrees, d)
+	if err != nil {
+		return interval.Empty(), err
+	}
+	return l.Stroke.Mul(part).Intersect(interval.Of(0, math.Inf(1))), nil
+}
+
+// Part is Linkage.Part for intervals. It is narrower than Travel divided by the
+// stroke.
+func (l LinkageInterval) Part(degrees interval.Interval, d Datum) (interval.Interval, error) {
 	if err := errors.Join(l.check(), d.check(), members("the crank angle", degrees, -maxAngle, maxAngle)); err != nil {
 		return interval.Empty(), err
 	}
@@ -53,10 +63,9 @@ func (l LinkageInterval) Travel(degrees interval.Interval, d Datum) (interval.In
 	if d.sign() < 0 {
 		after = degrees.Neg()
 	}
-	travel := l.hull(func(s scaledInterval) interval.Interval {
+	return l.hull(func(s scaledInterval) interval.Interval {
 		return s.from(d).travelOver(after)
-	})
-	return l.Stroke.Mul(travel).Intersect(interval.Of(0, math.Inf(1))), nil
+	}), nil
 }
 
 // Angle is Linkage.Angle for intervals. Travel that no member of the stroke

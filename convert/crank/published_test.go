@@ -228,14 +228,14 @@ func sliderCrankTable(t *testing.T) []published.Value {
 	}
 	values := []published.Value{
 		// From memory of Machinery's Handbook and the steam engine tables.
-		{What: "L/r 4 at 90", Got: 100 * must(crank.Linkage{Stroke: 1, Rod: 2}.Travel(90, crank.ATDC)), Printed: "56.35"},
+		{What: "L/r 4 at 90", Got: 100 * must(crank.Linkage{Stroke: 1, Rod: 2}.Part(90, crank.ATDC)), Printed: "56.35"},
 	}
 	for _, row := range table {
 		for i, ratio := range ratios {
 			l := crank.Linkage{Stroke: 2, Rod: ratio}
-			travel := must(l.Travel(row.degrees, crank.ATDC))
-			assert.InDelta(t, 2-travel, must(l.Travel(180-row.degrees, crank.BBDC)), 1e-14, "the same place counted from BDC")
-			values = append(values, published.Value{What: fmt.Sprintf("L/r %g at %g", ratio, row.degrees), Got: 50 * travel, Printed: row.percent[i]})
+			part := must(l.Part(row.degrees, crank.ATDC))
+			assert.InDelta(t, 1-part, must(l.Part(180-row.degrees, crank.BBDC)), 1e-14, "the same place counted from BDC")
+			values = append(values, published.Value{What: fmt.Sprintf("L/r %g at %g", ratio, row.degrees), Got: 100 * part, Printed: row.percent[i]})
 		}
 	}
 	return values
