@@ -115,7 +115,7 @@ func shapeOf(all map[reflect.Type]*plan, t reflect.Type) (shape, *plan) {
 
 // figureKinds maps the schema's names of figures to the reader's.
 var figureKinds = map[string]figure.Kind{
-	"count": figure.Count, "counts": figure.Counts, "ratio": figure.Ratio, "angle": figure.Angle, "angles": figure.Angles,
+	"count": figure.Count, "counts": figure.Counts, "ratio": figure.Ratio, "speed_ratio": figure.SpeedRatio, "angle": figure.Angle, "angles": figure.Angles,
 	"position": figure.Position, "rim_position": figure.RimPosition,
 	"dimension": figure.NominalLength, "length": figure.ReadLength, "volume": figure.Volume,
 	"pressure": figure.Pressure, "vacuum": figure.Vacuum, "power": figure.Power, "taxable_horsepower": figure.TaxHorsepower,

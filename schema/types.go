@@ -31,11 +31,12 @@ type Engine struct {
 	Accepted   Accepted          `key:"accepted"`
 
 	// Variant names the variant these figures are of; empty for the base.
-	Variant string
-	file    *File
-	figures []*Figure
-	byPath  map[string]*Figure
-	removed []Removal
+	Variant   string
+	file      *File
+	figures   []*Figure
+	byPath    map[string]*Figure
+	removed   []Removal
+	citations []Citation
 }
 
 // Identify tells the engine from its relations.
@@ -166,7 +167,7 @@ type Drive struct {
 	Wheels         Group[*Wheel] `key:"wheels"`
 	Teeth          *Teeth        `key:"teeth"`
 	Chain          *Chain        `key:"chain"`
-	Speed          *Figure       `key:"speed" kind:"ratio"`
+	Speed          *Figure       `key:"speed" kind:"speed_ratio"`
 	Rotation       *Figure       `key:"rotation" kind:"direction"`
 	ToothStep      *Figure       `key:"tooth_step" kind:"angle"`
 	MarksMeetAfter *Figure       `key:"marks_meet_after" kind:"count"`
@@ -183,6 +184,7 @@ type Wheel struct {
 	Mesh          Word    `key:"mesh"`
 	Rotation      *Figure `key:"rotation" kind:"direction"`
 	PitchDiameter *Figure `key:"pitch_diameter" kind:"dimension"`
+	PitchAngle    *Figure `key:"pitch_angle" kind:"angle"`
 	Keyways       *Figure `key:"keyways" kind:"count"`
 	OffsetKeys    *Figure `key:"offset_keys" kind:"angles"`
 	Reversible    Word    `key:"reversible"`

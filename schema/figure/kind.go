@@ -12,6 +12,7 @@ const (
 	Count                       // 28 · 28 teeth · ½ tooth; exact
 	Counts                      // 19, 20
 	Ratio                       // 5.2 · 5.2:1 · 16 to 1 · 1/2
+	SpeedRatio                  // 1/2 · 1.5: turns of one shaft for one of another; exact, as teeth make it
 	Angle                       // 231 · 52½ · 52°30'; a minus is kept, for a negative overlap
 	Angles                      // 0, 240, 120
 	Position                    // 52 ABDC · 10 mm BTDC piston · 8 teeth ATDC
@@ -61,7 +62,7 @@ type spec struct {
 	title, example string
 	form           form
 	class          class
-	of             []convert.Dimension // most likely first: it wins a sign that two share
+	of             []convert.Dimension // the first wins a sign that two share, the last a bare number
 	bare           bool                // a number needs no unit
 	grouped        bool                // 1,200 is twelve hundred
 	signed         bool                // a minus is meant
@@ -84,6 +85,7 @@ var specs = [kinds]spec{
 	Count:           {title: "a whole number", example: "28", form: quantity, class: counted, of: dims(convert.Number), bare: true, grouped: true},
 	Counts:          {title: "a list of whole numbers", example: "19, 20", form: list, element: Count},
 	Ratio:           {title: "a ratio", example: "5.2:1", form: quantity, of: dims(convert.Number), bare: true},
+	SpeedRatio:      {title: "a ratio of speeds", example: "1/2 or 1.5", form: quantity, of: dims(convert.Number), bare: true},
 	Angle:           {title: "an angle in degrees", example: "52½", form: quantity, of: dims(convert.Angle), bare: true, signed: true, nilIsZero: true},
 	Angles:          {title: "a list of angles in degrees", example: "0, 240, 120", form: list, element: Angle},
 	Position:        {title: "a crank position from a dead centre", example: "52 ABDC, 10 mm BTDC piston or 1 3/8 in ABDC rim", form: quantity, of: dims(convert.Length, convert.Angle), bare: true, event: true, from: required, nilIsZero: true},
@@ -115,6 +117,9 @@ func (k Kind) spec() *spec {
 	}
 	return &specs[k]
 }
+
+// ofAngle reports whether an angle is among the quantities of the kind.
+func (s *spec) ofAngle() bool { return s.of[len(s.of)-1] == convert.Angle }
 
 // String says in plain words what the kind is: "an angle in degrees".
 func (k Kind) String() string { return k.spec().title }

@@ -1,0 +1,175 @@
+package relation
+
+import (
+	"cmp"
+	"slices"
+
+	"fourmarks.example/convert/interval"
+)
+
+// Conflict is a set of relations that the prints cannot all satisfy, with the
+// figures that could alone be the slip.
+type Conflict struct {
+	// Broken are the relations that fail: each alone, or, when Joint, only together.
+	Broken []*Relation
+	Joint  bool
+	// Suspects are the figures any one of which, freed, lets all relations of
+	// the conflict hold again; the most likely first.
+	Suspects []Suspect
+}
+
+// Suspect is a figure that may be the slip.
+type Suspect struct {
+	Variable *Variable
+	// MustBe is what the figure would have to be, in working units.
+	MustBe interval.Interval
+	// Slip says how the print may have come about and Likely what was meant;
+	// both empty when no ordinary slip explains it.
+	Slip, Likely string
+
+	cost float64
+}
+
+// Shown returns what the figure would have to be in the unit it is printed in.
+func (s Suspect) Shown() (is interval.Interval, unit string) {
+	return s.Variable.Scale.Shown(s.MustBe), s.Variable.Scale.Symbol()
+}
+
+// Check returns the conflicts between the prints: none when all relations can
+// hold at once as far as propagation can tell.
+func (n *Network) Check() []Conflict {
+	var conflicts []Conflict
+	strict := n.strict()
+	alone, sound := n.brokenAlone(strict)
+	for _, group := range n.group(alone, sound) {
+		conflicts = append(conflicts, n.conflict(group, sound, false))
+	}
+	for range len(strict) {
+		core := n.core(sound)
+		if core == nil {
+			break
+		}
+		conflicts = append(conflicts, n.conflict(core, without(sound, core), true))
+		sound = without(sound, core[:1])
+	}
+	for _, r := range n.relations {
+		if r.Loose && !r.revise(n.start()) {
+			conflicts = append(conflicts, n.conflict([]*Relation{r}, sound, false))
+		}
+	}
+	return conflicts
+}
+
+// brokenAlone splits relations into those that fail by themselves and the rest.
+func (n *Network) brokenAlone(all []*Relation) (broken, sound []*Relation) {
+	d := n.start()
+	trial := make(domains, len(d))
+	for _, r := range all {
+		copy(trial, d)
+		if r.revise(trial) {
+			sound = append(sound, r)
+		} else {
+			broken = append(broken, r)
+		}
+	}
+	return broken, sound
+}
+
+// group gathers broken relations that one figure can explain: the figure that
+// explains most comes first, then the figure that explains most of the rest.
+func (n *Network) group(broken, sound []*Relation) [][]*Relation {
+	var groups [][]*Relation
+	for len(broken) > 0 {
+		best := broken[:1]
+		for _, v := range n.variables {
+			if !v.IsPrinted() {
+				continue
+			}
+			explained := n.explainedBy(v, broken, sound)
+			if len(explained) > len(best) {
+				best = explained
+			}
+		}
+		groups = append(groups, best)
+		broken = without(broken, best)
+	}
+	return groups
+}
+
+// explainedBy returns the broken relations that v takes part in, when freeing v
+// lets all of them and the sound relations hold at once.
+func (n *Network) explainedBy(v *Variable, broken, sound []*Relation) []*Relation {
+	var of []*Relation
+	for _, r := range broken {
+		if slices.Contains(r.variables, v) {
+			of = append(of, r)
+		}
+	}
+	if len(of) == 0 {
+		return nil
+	}
+	if _, ok := n.freed(v, of, sound); !ok {
+		return nil
+	}
+	return of
+}
+
+// freed returns what is left for v when its print is ignored and the relations
+// hold; false when they cannot hold even so.
+func (n *Network) freed(v *Variable, broken, sound []*Relation) (interval.Interval, bool) {
+	d := n.start()
+	d[v.index] = v.Limits
+	if n.propagate(d, slices.Concat(broken, sound)) != nil {
+		return interval.Empty(), false
+	}
+	return d[v.index], true
+}
+
+// core returns a smallest set of relations that fail only together, or nil.
+// Each relation is left out in turn and stays out when the rest still fails.
+func (n *Network) core(use []*Relation) []*Relation {
+	if n.propagate(n.start(), use) == nil {
+		return nil
+	}
+	core := slices.Clone(use)
+	for _, r := range use {
+		if rest := without(core, []*Relation{r}); n.propagate(n.start(), rest) != nil {
+			core = rest
+		}
+	}
+	return core
+}
+
+// conflict finds the suspects of a set of broken relations.
+func (n *Network) conflict(broken, sound []*Relation, joint bool) Conflict {
+	c := Conflict{Broken: broken, Joint: joint}
+	seen := map[*Variable]bool{}
+	for _, r := range broken {
+		for _, v := range r.variables {
+			if seen[v] || !v.IsPrinted() {
+				continue
+			}
+			seen[v] = true
+			must, ok := n.freed(v, broken, sound)
+			if !ok || v.Printed.Within(must) {
+				continue
+			}
+			s := Suspect{Variable: v, MustBe: must}
+			s.Slip, s.Likely, s.cost = v.likelySlip(must)
+			c.Suspects = append(c.Suspects, s)
+		}
+	}
+	slices.SortStableFunc(c.Suspects, func(a, b Suspect) int { return cmp.Compare(a.cost, b.cost) })
+	return c
+}
+
+// without returns the relations of all that are not in some.
+func without(all, some []*Relation) []*Relation {
+	out := make([]*Relation, 0, len(all))
+	for _, r := range all {
+		if !slices.Contains(some, r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}

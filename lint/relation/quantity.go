@@ -1,0 +1,199 @@
+package relation
+
+import (
+	"math"
+	"math/big"
+	"strings"
+
+	"fourmarks.example/convert"
+	"fourmarks.example/convert/interval"
+	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
+)
+
+// Scale is how a quantity's values are shown.
+type Scale struct {
+	// Unit is the unit they are shown in.
+	Unit convert.Unit
+	// Datum is the datum that angles are shown from, counted the way the print
+	// counts them; NoDatum for quantities that have none.
+	Datum figure.Datum
+
+	working figure.Datum // the datum the network counts from
+}
+
+// Shown returns an interval of working values in the unit of the scale.
+func (s Scale) Shown(a interval.Interval) interval.Interval {
+	if s.working != figure.NoDatum {
+		a = s.Datum.Recount(a, s.working)
+	}
+	if dimension := s.Unit.Dimension(); dimension == convert.Pitch || dimension == convert.Temperature {
+		return a // shown in the working unit: see Symbol
+	}
+	if s.Unit == s.Unit.Dimension().Base() {
+		return a
+	}
+	return a.Div(s.Unit.Interval(one, one))
+}
+
+var one = big.NewRat(1, 1)
+
+// Symbol follows a shown number: "mm", "° ABDC".
+func (s Scale) Symbol() string {
+	unit := s.Unit
+	if dimension := unit.Dimension(); dimension == convert.Pitch || dimension == convert.Temperature {
+		unit = dimension.Base()
+	}
+	return strings.TrimSpace(unit.Symbol() + " " + s.Datum.String())
+}
+
+// binding says which readings of a print speak of a variable: those with the
+// measure, counted from the datum.
+type binding struct {
+	measure figure.Measure
+	datum   figure.Datum
+}
+
+// printed returns the interval that a print allows for the variable, and
+// whether it speaks of it at all. Two readings of one print (inches and
+// millimetres) must both hold; where they cannot, either may.
+func (b binding) printed(p figure.Printed) (interval.Interval, bool) {
+	all, spoke := interval.Empty(), false
+	for _, r := range p.Readings {
+		if r.Measure != b.measure {
+			continue
+		}
+		is := b.count(r.Interval(), r.Datum)
+		switch {
+		case !spoke:
+			all = is
+		case all.Meets(is):
+			all = all.Intersect(is)
+		default:
+			all = all.Hull(is)
+		}
+		spoke = true
+	}
+	return all, spoke
+}
+
+// count turns an angle from the datum of the print to that of the network.
+func (b binding) count(is interval.Interval, from figure.Datum) interval.Interval {
+	if b.datum == figure.NoDatum {
+		return is
+	}
+	return b.datum.Recount(is, from)
+}
+
+// limits are what a quantity of a kind can be at all.
+func limits(kind figure.Kind) interval.Interval {
+	switch kind {
+	case figure.Angle, figure.Position, figure.RimPosition, figure.Temperature, figure.TemperatureRise, figure.Altitude, figure.Vacuum:
+		return interval.Whole()
+	}
+	return interval.Of(0, math.Inf(1))
+}
+
+// Quantity returns the variable for the figure at a path, printed or not. The
+// title is its name in workings; the kind fixes unit and limits.
+func (n *Network) Quantity(path, title string, kind figure.Kind) *Variable {
+	return n.variable(path, path, title, kind, binding{})
+}
+
+// Angle returns the variable for a position as an angle from a datum: the angle
+// before it for BTDC and BBDC, after it for ATDC and ABDC; negative on the other
+// side of the dead centre. Readings in piston travel, rim or teeth do not speak
+// of it.
+func (n *Network) Angle(path, title string, datum figure.Datum) *Variable {
+	return n.variable(path, path, title, figure.Position, binding{measure: figure.CrankAngle, datum: datum})
+}
+
+// Distance returns the variable for a position as a distance from a dead centre
+// in the given measure: piston travel, rim or teeth. It is never negative.
+func (n *Network) Distance(path, title string, measure figure.Measure) *Variable {
+	v := n.variable(path+" "+measure.String(), path, title, figure.Position, binding{measure: measure})
+	v.Limits = interval.Of(0, math.Inf(1))
+	return v
+}
+
+// Hidden returns the variable for a quantity that no file prints.
+func (n *Network) Hidden(path, title string, unit convert.Unit, limits interval.Interval) *Variable {
+	if v, ok := n.byPath[path]; ok {
+		return v
+	}
+	return n.keep(path, &Variable{Path: path, Title: title, Printed: interval.Whole(), Limits: limits, Scale: Scale{Unit: unit}})
+}
+
+func (n *Network) keep(key string, v *Variable) *Variable {
+	v.index = len(n.variables)
+	n.variables = append(n.variables, v)
+	n.byPath[key] = v
+	return v
+}
+
+func (n *Network) variable(key, path, title string, kind figure.Kind, b binding) *Variable {
+	if v, ok := n.byPath[key]; ok {
+		return v
+	}
+	v := &Variable{Path: path, Title: title, bind: b, whole: kind == figure.Count, Printed: interval.Whole(), Limits: limits(kind)}
+	v.Scale = Scale{Unit: unitOf(kind, b), Datum: b.datum, working: b.datum}
+	f := n.Engine.Figure(path)
+	if is, ok := b.standing(f); ok {
+		v.Figure, v.Printed = f, is
+		r, _ := b.first(f)
+		v.Scale.Unit = r.Unit
+		if r.Datum != figure.NoDatum && b.datum != figure.NoDatum {
+			v.Scale.Datum = r.Datum
+		}
+	}
+	return n.keep(key, v)
+}
+
+// unitOf is the unit of a quantity that is not printed.
+func unitOf(kind figure.Kind, b binding) convert.Unit {
+	switch b.measure {
+	case figure.PistonTravel, figure.Rim:
+		return convert.Millimetre
+	case figure.Teeth:
+		return convert.One
+	}
+	return kind.Unit()
+}
+
+// standing returns the hull of what the standing claims of a figure allow: a
+// disputed figure may be any of them.
+func (b binding) standing(f *schema.Figure) (interval.Interval, bool) {
+	all, spoke := interval.Empty(), false
+	for c := range f.Standing() {
+		if is, ok := b.printed(c.Printed); ok {
+			all, spoke = all.Hull(is), true
+		}
+	}
+	return all, spoke
+}
+
+// Follow lets one claim speak for its figure alone, whatever the others say.
+func (n *Network) Follow(f *schema.Figure, c schema.Claim) {
+	for _, v := range n.variables {
+		if v.Figure != f {
+			continue
+		}
+		is, ok := v.bind.printed(c.Printed)
+		if !ok {
+			v.Figure, is = nil, interval.Whole()
+		}
+		v.Printed = is
+	}
+}
+
+// first returns the first standing reading that speaks of the variable.
+func (b binding) first(f *schema.Figure) (figure.Reading, bool) {
+	for c := range f.Standing() {
+		for _, r := range c.Printed.Readings {
+			if r.Measure == b.measure {
+				return r, true
+			}
+		}
+	}
+	return figure.Reading{}, false
+}
