@@ -138,6 +138,10 @@ func FuzzLinkageInterval(f *testing.F) {
 		if got, mErr := m.Angle(travel, d); err == nil && mErr == nil && !a.Contains(got) {
 			t.Fatalf("%+v: %v misses %.17g of %+v at %g %v", l, a, got, m, travel, d)
 		}
+		from, err := l.FromCrank(part, d)
+		finiteInterval(t, from, err)
+		to, err := l.ToCrank(part, d)
+		finiteInterval(t, to, err)
 		crank.UnknownRod(l.Stroke)
 	})
 }

@@ -73,6 +73,26 @@ func TestTravelIntervalHoldsEveryMember(t *testing.T) {
 	})
 }
 
+func TestDeadCentreShiftHoldsEveryMember(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l, members := drawLinkageInterval(t)
+		d := rapid.SampledFrom(datums).Draw(t, "datum")
+		lo := rapid.Float64Range(-400, 400).Draw(t, "degrees")
+		degrees := interval.Of(lo, lo+rapid.SampledFrom([]float64{0, 0.5, 5}).Draw(t, "width"))
+		from, to := must(l.FromCrank(degrees, d)), must(l.ToCrank(degrees, d))
+		for _, m := range members {
+			for _, deg := range drawMembers(t, "degrees", degrees) {
+				if a, b := must(m.FromCrank(deg, d)), must(m.ToCrank(deg, d)); !from.Contains(a) || !to.Contains(b) {
+					t.Fatalf("%+v %v %v: %v misses %.17g or %v misses %.17g of %+v", l, degrees, d, from, a, to, b, m)
+				}
+			}
+		}
+		if !degrees.Within(must(l.ToCrank(from, d))) {
+			t.Fatalf("%+v: %v %v does not come back from %v", l, degrees, d, from)
+		}
+	})
+}
+
 func TestAngleIntervalHoldsEveryMember(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l, members := drawLinkageInterval(t)
@@ -281,6 +301,7 @@ func TestIntervalErrorsSayWhatIsWrong(t *testing.T) {
 		"rod length is":              second(crank.LinkageInterval{Stroke: four, Rod: interval.Whole()}.Travel(four, crank.ATDC)),
 		"could not turn":             second(crank.LinkageInterval{Stroke: four, Rod: interval.Of(1, 7)}.Angle(four, crank.ATDC)),
 		"is no datum":                second(good.Angle(four, 9)),
+		"crank angle: no value":      second(good.FromCrank(interval.Empty(), crank.ATDC)),
 		"the crank angle":            second(good.Travel(interval.Whole(), crank.ATDC)),
 		"lies outside the stroke":    second(good.Angle(interval.Of(4.5, 5), crank.ATDC)),
 		"goes more than once round":  second(crank.RimInterval{Diameter: four}.Angle(interval.Of(13, 14))),

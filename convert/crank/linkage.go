@@ -206,7 +206,7 @@ func (s scaled) from(d Datum) stroke {
 // x, in reaches, then solves x² − 2·height·x + 2h/reach = 0 (signs as from TDC).
 func (s stroke) travel(after float64) float64 {
 	half := sinDeg(after / 2)
-	h := 2 * s.throw * half * half
+	h := float64(2 * s.throw * half * half)
 	along, across := 1-s.sign*(s.throw-h)/s.own.reach, s.sign*s.throw*sinDeg(after)/s.own.reach
 	height := float64(s.own.cos*along) + float64(s.own.sin*across)
 	sideways := float64(s.own.cos*across) - float64(s.own.sin*along)

@@ -84,6 +84,27 @@ func (l LinkageInterval) Angle(travel interval.Interval, d Datum) (interval.Inte
 	}), nil
 }
 
+// FromCrank is Linkage.FromCrank for intervals.
+func (l LinkageInterval) FromCrank(degrees interval.Interval, d Datum) (interval.Interval, error) {
+	return l.shift(degrees, d, -1)
+}
+
+// ToCrank is Linkage.ToCrank for intervals.
+func (l LinkageInterval) ToCrank(degrees interval.Interval, d Datum) (interval.Interval, error) {
+	return l.shift(degrees, d, 1)
+}
+
+func (l LinkageInterval) shift(degrees interval.Interval, d Datum, by float64) (interval.Interval, error) {
+	if err := errors.Join(l.check(), d.check(), members("the crank angle", degrees, -maxAngle, maxAngle)); err != nil {
+		return interval.Empty(), err
+	}
+	late := l.hull(func(s scaledInterval) interval.Interval { return s.from(d).own.lateness() })
+	if by*d.sign() < 0 {
+		return degrees.Sub(late), nil
+	}
+	return degrees.Add(late), nil
+}
+
 // hull returns what f gives over all rod lengths and offsets. Without an offset,
 // f rises or falls with rod length throughout, and the shortest and the longest
 // rod bound it; with one, f is taken over slices of the range.
