@@ -50,22 +50,14 @@ func CheckPitches(pitches int) error {
 // sin φ = (R₂ − R₁)/C (Machinery's Handbook, roller chain length, from memory).
 // Wheels that would touch are an error.
 func ChainPitches(pitch, centres float64, z1, z2 int) (float64, error) {
-	d1, err := ChainPitchDiameter(pitch, z1)
+	run, err := newChainRun(pitch, z1, z2)
 	if err != nil {
 		return 0, err
 	}
-	d2, err := ChainPitchDiameter(pitch, z2)
-	if err != nil {
-		return 0, err
+	if !(centres > run.least && centres <= longest) {
+		return 0, fmt.Errorf("centres %g: the pitch circles need more than %.4g, and at most %g are accepted", centres, run.least, longest)
 	}
-	least := (d1 + d2) / 2
-	if !(centres > least && centres <= longest) {
-		return 0, fmt.Errorf("centres %g: wheels of pitch diameters %.4g and %.4g need more than %.4g", centres, d1, d2, least)
-	}
-	sine := (d2 - d1) / 2 / centres
-	phi := math.Asin(sine) / math.Pi
-	straight := 2 * centres * math.Sqrt((1-sine)*(1+sine)) / pitch
-	return straight + float64(float64(z1)*(0.5-phi)) + float64(float64(z2)*(0.5+phi)), nil
+	return run.length(centres), nil
 }
 
 // ChainCentres returns the centre distance at which a taut chain of the given
@@ -75,46 +67,55 @@ func ChainCentres(pitch float64, pitches, z1, z2 int) (float64, error) {
 	if err := count("pitches of a chain", pitches, maxPitches); err != nil {
 		return 0, err
 	}
-	d1, err := ChainPitchDiameter(pitch, z1)
+	run, err := newChainRun(pitch, z1, z2)
 	if err != nil {
 		return 0, err
 	}
-	d2, err := ChainPitchDiameter(pitch, z2)
-	if err != nil {
-		return 0, err
-	}
-	lo, hi := math.Nextafter((d1+d2)/2, longest), longest
-	for _, end := range []struct {
-		at    float64
-		wrong func(length float64) bool
-		word  string
-	}{
-		{lo, func(l float64) bool { return l > float64(pitches) }, "short"},
-		{hi, func(l float64) bool { return l < float64(pitches) }, "long"},
-	} {
-		length, err := ChainPitches(pitch, end.at, z1, z2)
-		if err != nil {
-			return 0, err
-		}
-		if end.wrong(length) {
-			return 0, fmt.Errorf("a chain of %d pitches is too %s for wheels of %d and %d teeth", pitches, end.word, z1, z2)
-		}
+	lo, hi, want := math.Nextafter(run.least, math.Inf(1)), longest, float64(pitches)
+	switch {
+	case run.length(lo) > want:
+		return 0, fmt.Errorf("a chain of %d pitches is too short for wheels of %d and %d teeth", pitches, z1, z2)
+	case lo > hi || run.length(hi) < want:
+		return 0, fmt.Errorf("a chain of %d pitches is too long for wheels of %d and %d teeth: their centres would be beyond %g", pitches, z1, z2, longest)
 	}
 	// The length grows with the centres, so halving the bracket finds them.
-	for range 200 {
+	for {
 		mid := lo + (hi-lo)/2
-		if mid == lo || mid == hi {
-			break
+		if mid <= lo || mid >= hi {
+			return lo, nil
 		}
-		length, err := ChainPitches(pitch, mid, z1, z2)
-		if err != nil {
-			return 0, err
-		}
-		if length < float64(pitches) {
+		if run.length(mid) < want {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
-	return lo + (hi-lo)/2, nil
+}
+
+// chainRun is a chain round two wheels, whose centres are still open.
+type chainRun struct {
+	pitch  float64
+	z1, z2 float64
+	least  float64 // centre distance at which the pitch circles touch
+	rise   float64 // R₂ − R₁
+}
+
+func newChainRun(pitch float64, z1, z2 int) (chainRun, error) {
+	d1, err := ChainPitchDiameter(pitch, z1)
+	if err != nil {
+		return chainRun{}, err
+	}
+	d2, err := ChainPitchDiameter(pitch, z2)
+	if err != nil {
+		return chainRun{}, err
+	}
+	return chainRun{pitch, float64(z1), float64(z2), (d1 + d2) / 2, (d2 - d1) / 2}, nil
+}
+
+// length returns the pitches of the chain for centres beyond the least.
+func (r chainRun) length(centres float64) float64 {
+	sine := r.rise / centres
+	phi := math.Asin(sine) / math.Pi
+	straight := 2 * centres * math.Sqrt((1-sine)*(1+sine)) / r.pitch
+	return straight + float64(r.z1*(0.5-phi)) + float64(r.z2*(0.5+phi))
 }

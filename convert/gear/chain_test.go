@@ -65,11 +65,12 @@ func TestChainRefuses(t *testing.T) {
 		{length(9.525, 200, 20, 4), "4 is outside 5 to 10000"},
 		{length(9.525, 50, 20, 40), "need more than"},
 		{length(9.525, math.NaN(), 20, 40), "need more than"},
+		{length(9.525, 2e5, 20, 40), "at most 100000 are accepted"},
 		{centres(9.525, 0, 20, 40), "pitches of a chain: 0"},
 		{centres(9.525, 30, 20, 40), "too short"},
 		{centres(9.525, 50, 4, 40), "4 is outside"},
 		{centres(9.525, 50, 20, 4), "4 is outside"},
-		{centres(1e5, 50, 20, 40), "need more than"},
+		{centres(1e5, 200, 20, 40), "beyond 100000"},
 		{centres(30, 10000, 20, 40), "too long"},
 		{CheckPitches(0), "pitches of a chain"},
 	} {

@@ -115,6 +115,11 @@ func TestOrderOfCorrections(t *testing.T) {
 	c := only(17, 1)
 	require.Len(t, c.Moves, 1)
 	assert.Equal(t, 1, c.Moves[0].Moved)
+	// One tooth at either mesh is within a degree (16.36 and 15.68): less is left by the second.
+	c = only(16, 1)
+	require.Len(t, c.Moves, 1)
+	assert.Equal(t, "magneto", c.Moves[0].Places[0].Part)
+	assert.InDelta(t, 16-345.0/22, c.LateDeg, 1e-12)
 	// Closer than any single tooth: the coupling's many holes are one adjustment.
 	c = only(17, 0.2)
 	require.Len(t, c.Moves, 1)

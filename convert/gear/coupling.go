@@ -82,15 +82,14 @@ func mod(n, m int) int { return ((n % m) + m) % m }
 
 func floorDiv(n, d int) int { return (n - mod(n, d)) / d }
 
-// inverse returns the x from 0 to m-1 with a·x = 1 modulo m; a and m are
-// coprime, and small enough to look.
+// inverse returns the least x with a·x = 1 modulo m; a and m have no common
+// factor, and are small enough to look.
 func inverse(a, m int) int {
-	for x := range m {
-		if mod(a*x, m) == 1%m {
-			return x
-		}
+	x := 0
+	for mod(a*x, m) != 1%m {
+		x++
 	}
-	return 0
+	return x
 }
 
 // Nearest returns the move that comes nearest to turning the coupling's shaft

@@ -45,7 +45,7 @@ func FuzzParseTrain(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string, sense, kind int8) {
 		wheels := map[string]Wheel{}
 		for i, name := range strings.FieldsFunc(text, func(r rune) bool { return r == '>' || r == '+' }) {
-			wheels[strings.TrimSpace(name)] = Wheel{Teeth: i + 10, Hand: Hand(i % 3), Back: Facing(i % 3)}
+			wheels[strings.TrimSpace(name)] = Wheel{Teeth: i + 10, Hand: Hand(i%3 - 1), Back: Facing(i % 3)}
 		}
 		tr, err := ParseTrain(text, Turning{Sense: Sense(sense), SeenFrom: "timing end"}, wheels, Mesh{Kind: Kind(kind), DrivenPoints: RightHand})
 		if !sound(t, err) {

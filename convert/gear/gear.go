@@ -49,9 +49,9 @@ func (k Kind) crosses() bool { return k == Bevel || k == Skew }
 type Hand int8
 
 const (
-	HandNotGiven Hand = iota
+	LeftHand Hand = iota - 1
+	HandNotGiven
 	RightHand
-	LeftHand
 )
 
 // String returns the hand in words.
@@ -63,17 +63,6 @@ func (h Hand) String() string {
 		return "left"
 	}
 	return "not given"
-}
-
-// other returns the opposite hand.
-func (h Hand) other() Hand {
-	switch h {
-	case RightHand:
-		return LeftHand
-	case LeftHand:
-		return RightHand
-	}
-	return h
 }
 
 // Facing says which way along its shaft a part points or moves, as to the end

@@ -82,7 +82,7 @@ func drawMesh(t *rapid.T, kind Kind) (first, second spatial, z1, z2 int, helix, 
 	r := func(z int) float64 { return float64(z) * module / (2 * math.Cos(rad(helix))) }
 	lead := func(z int) float64 { return 2 * math.Pi * r(z) / math.Tan(rad(helix)) }
 	first = spatial{centre: vec{-r(z1), 0, 0}, lead: lead(z1), hand: hand}
-	second = spatial{centre: vec{r(z2), 0, 0}, lead: lead(z2), hand: hand.other()}
+	second = spatial{centre: vec{r(z2), 0, 0}, lead: lead(z2), hand: -hand}
 	if kind == Internal {
 		second.centre, second.hand = vec{-r(z2), 0, 0}, hand
 	}

@@ -68,7 +68,7 @@ func NewTrain(crankshaft Turning, shafts [][]Wheel, meshes []Mesh) (*Train, erro
 	t.turns = []*big.Rat{big.NewRat(1, 1)}
 	for i := range meshes {
 		driver, driven := t.drivers(i)
-		if err := checkMesh(meshes[i].Kind, driver, driven); err != nil {
+		if err := checkMesh(meshes[i], driver, driven); err != nil {
 			return nil, err
 		}
 		ratio := big.NewRat(int64(driver.Teeth), int64(driven.Teeth))
@@ -91,17 +91,23 @@ func (t *Train) addShaft(i int, wheels []Wheel) error {
 		if err := count("teeth of "+w.Name, w.Teeth, maxTeeth); err != nil {
 			return err
 		}
+		if w.Hand < LeftHand || w.Hand > RightHand || w.Back < FacingNotGiven || w.Back > Away {
+			return fmt.Errorf("wheel %q: hand %d or back %d is none of those there are", w.Name, w.Hand, w.Back)
+		}
 		t.shaftOf[w.Name] = i
 	}
 	t.shafts = append(t.shafts, append([]Wheel(nil), wheels...))
 	return nil
 }
 
-func checkMesh(k Kind, driver, driven Wheel) error {
-	if k < External || k > Belt {
+func checkMesh(m Mesh, driver, driven Wheel) error {
+	if m.Kind < External || m.Kind > Belt {
 		return fmt.Errorf("say how %s drives %s: external, internal, bevel, skew, chain or belt", driver.Name, driven.Name)
 	}
-	if k == Internal && driver.Teeth == driven.Teeth {
+	if m.DrivenPoints < LeftHand || m.DrivenPoints > RightHand {
+		return fmt.Errorf("%s drives %s: %d is neither hand to which the driven shaft may point", driver.Name, driven.Name, m.DrivenPoints)
+	}
+	if m.Kind == Internal && driver.Teeth == driven.Teeth {
 		return fmt.Errorf("%s and %s: a wheel toothed inside has more teeth than its mate", driver.Name, driven.Name)
 	}
 	return nil
@@ -235,7 +241,7 @@ func imply(hands map[string]Hand, k Kind, from, to string) {
 	}
 	switch k {
 	case External:
-		hands[to] = hands[from].other()
+		hands[to] = -hands[from]
 	case Internal:
 		hands[to] = hands[from]
 	}

@@ -100,8 +100,17 @@ func TestMeetAgain(t *testing.T) {
 	}
 	// The mark of the top bevels comes back every 44 turns of their pinion.
 	assert.Equal(t, 44, must[Meeting](t)(MeetAgain(23, 44)).First)
-	_, err := train(t, "28 > 56").MeetAgain("magneto")
-	assert.ErrorContains(t, err, `no wheel "magneto"`)
+	_, err := MeetAgain(0, 44)
+	assert.ErrorContains(t, err, "teeth of the first wheel: 0")
+	_, err = MeetAgain(23, 10001)
+	assert.ErrorContains(t, err, "teeth of the second wheel: 10001")
+}
+
+func TestUnknownWheel(t *testing.T) {
+	tr := train(t, "28 > 56")
+	for _, err := range []error{second(tr.Turns("magneto")), second(tr.Turning("magneto")), second(tr.ToothStep("magneto")), second(tr.MeetAgain("magneto"))} {
+		assert.ErrorContains(t, err, `no wheel "magneto"`)
+	}
 }
 
 // Turn the crankshaft, whole turn by whole turn, in units so small that every
@@ -263,10 +272,14 @@ func TestNewTrainRefuses(t *testing.T) {
 		{clockwise, [][]Wheel{w("a", 20), seen(20, "b", "timing end")}, Bevel, "cannot both be seen from timing end"},
 		{clockwise, [][]Wheel{w("a", 20), {{Name: "b", Teeth: 9, SeenFrom: "top"}, {Name: "c", Teeth: 9, SeenFrom: "bottom"}}}, Bevel, "b and c are on one shaft"},
 		{clockwise, [][]Wheel{{{Name: "b", Teeth: 9, SeenFrom: "top"}, {Name: "c", Teeth: 9, SeenFrom: "bottom"}}, w("a", 20)}, Bevel, "b and c are on one shaft"},
+		{clockwise, [][]Wheel{w("a", 20), {{Name: "b", Teeth: 9, Hand: 2}}}, External, "hand 2 or back 0"},
+		{clockwise, [][]Wheel{w("a", 20), {{Name: "b", Teeth: 9, Back: 3}}}, Bevel, "hand 0 or back 3"},
 	} {
 		_, err := NewTrain(c.crank, c.shafts, repeat(Mesh{Kind: c.kind}, len(c.shafts)-1))
 		assert.ErrorContains(t, err, c.want)
 	}
+	_, err := NewTrain(clockwise, [][]Wheel{w("a", 20), w("b", 20)}, []Mesh{{Kind: Skew, DrivenPoints: -2}})
+	assert.ErrorContains(t, err, "-2 is neither hand")
 }
 
 func repeat[T any](x T, n int) []T {
@@ -298,6 +311,7 @@ func TestHands(t *testing.T) {
 		{make([]Kind{External, External}, none, none, left), map[string]Hand{"a": left, "b": right, "c": left}},
 		{make([]Kind{External, Internal}, none, right, none), map[string]Hand{"a": left, "b": right, "c": right}},
 		{make([]Kind{Chain, Skew}, none, right, none), map[string]Hand{"b": right}},
+		{make([]Kind{External, Chain}, none, none, left), map[string]Hand{"c": left}},
 		{make([]Kind{External, External}, none, none, none), map[string]Hand{}},
 	} {
 		assert.Equal(t, c.want, must[map[string]Hand](t)(c.tr.Hands()))
