@@ -255,11 +255,11 @@ drives:
 `,
 	Relations: func(n *relation.Network) {
 		eachTrain(n.Engine, func(drive schema.Named[*schema.Drive], shafts []shaft) {
-			printed, ok := drive.Value.ToothStep.Reading()
+			printed, ok := intervalOf(drive.Value.ToothStep)
 			if !ok {
-				return
+				printed = interval.Whole()
 			}
-			mesh := meshOfStep(n.Engine, drive, shafts, printed.Interval())
+			mesh := meshOfStep(n.Engine, drive, shafts, printed)
 			step := n.Quantity("drives."+drive.Name+".tooth_step", "tooth step", figure.Angle)
 			// One tooth at a mesh turns its driver by 360/teeth, and the crankshaft
 			// by that times all driven teeth over all driving teeth up to there.

@@ -14,7 +14,7 @@ import (
 
 func events() []*lint.Rule {
 	return []*lint.Rule{
-		eventOrder, inletDuration, exhaustDuration, overlap, lobeCentre, lobeSeparation, eventSide, eventBand, readAt,
+		eventOrder, inletDuration, exhaustDuration, overlap, lobeCentre, lobeSeparation, eventSide, eventBand, readAt, eventNotations,
 	}
 }
 
@@ -413,4 +413,35 @@ func isClearanceOrLift(words string) bool {
 	}
 	_, err := figure.Read(figure.ReadLength, words)
 	return err == nil
+}
+
+var eventNotations = &lint.Rule{
+	Name:  "events/notations",
+	Level: lint.Error,
+	Title: "One event in degrees, piston travel, along the rim and in teeth",
+	Checks: "An event printed in several notations is one event: the piston travel follows from the degrees through stroke and rod, the rim distance through the rim's diameter, " +
+		"the teeth through the ring gear. So do events printed in travel and durations printed in degrees. Without a rod length, any rod of 1.4 to 2.5 strokes is allowed.",
+	Why: "A sheet for the bench prints travel, a drawing degrees. When they disagree one was worked out for another stroke, or misread.",
+	Basis: "x = r + L − r cos θ − √(L² − r² sin² θ) (standard texts; published as x = r cos A + √(l² − r² sin² A) at vcalc.com); " +
+		"rim distance = circumference × degrees / 360 (US Army TM 5-3895-382-24, p. 310).",
+	Accepting: "Accept it when the source itself prints notations that differ and nothing tells which is right.",
+	Bad: `
+size: {stroke: 88 mm, rod_centres: 170 mm, from: handbook p. 6}
+events:
+  handbook: {read_at: not given, exhaust_opens: 50 BBDC (5.5 mm piston), from: handbook p. 14}
+`,
+	Good: `
+size: {stroke: 88 mm, rod_centres: 170 mm, from: handbook p. 6}
+events:
+  handbook: {read_at: not given, exhaust_opens: 50 BBDC (12.4 mm piston), from: handbook p. 14}
+`,
+	Relations: func(n *relation.Network) {
+		for _, set := range n.Engine.Events {
+			for _, v := range fourEvents {
+				if f := v.of(set.Value); f != nil {
+					relateNotations(n, "events."+set.Name, f.Path, v.title, v.datum)
+				}
+			}
+		}
+	},
 }
