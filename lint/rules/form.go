@@ -19,6 +19,7 @@ func form() []*lint.Rule {
 		idPath, duplicateID, sameEngine, twinUnits,
 		acceptanceReason, acceptanceUnused, acceptanceRule(),
 		movedTarget, movedCircle, movedReuse,
+		canonical,
 	}
 }
 
