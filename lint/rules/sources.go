@@ -595,12 +595,14 @@ func reportDispute(p *lint.Pass, f *schema.Figure) {
 			agreed = append(agreed, saying(c))
 		}
 	}
-	verdict := "the other figures agree with " + listed(agreed)
-	switch {
-	case len(agreed) == len(claims):
+	var verdict string
+	switch len(agreed) {
+	case len(claims):
 		verdict = "the other figures cannot tell which is right"
-	case len(agreed) == 0:
+	case 0:
 		verdict = "the other figures agree with none of them"
+	default:
+		verdict = "the other figures agree with " + listed(agreed)
 	}
 	finding := p.ReportFigure(f, "%s cannot all be right, and none is set aside; %s", listed(said), verdict)
 	for _, c := range claims {
