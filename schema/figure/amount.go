@@ -30,7 +30,7 @@ func (r *reader) number(m *measured) *Error {
 	if err := r.joined(m); err != nil {
 		return err
 	}
-	if m.first.thousands && m.unit == convert.Litre {
+	if (m.first.thousands || m.last.thousands) && m.unit == convert.Litre {
 		return r.fail(m.first.Start, m.first.End, "the comma may mark thousands or decimals").advise("write it with a point, or without thousands")
 	}
 	return nil
@@ -43,7 +43,7 @@ func (r *reader) unit(m *measured) bool {
 	}
 	at := r.pos
 	r.space()
-	if r.spec.of[len(r.spec.of)-1] == convert.Angle {
+	if r.spec.ofAngle() {
 		r.accept(wordCrank)
 		r.space()
 	}
@@ -83,8 +83,8 @@ func (r *reader) exponent(n number) (number, *Error) {
 			continue
 		}
 		r.pos += size
-		power, digits := r.power()
-		if digits == 0 || power > 9 {
+		power, found := r.power()
+		if !found {
 			return n, r.fail(n.Start, r.pos, "the power of ten is missing, or beyond any coefficient")
 		}
 		for range power {
@@ -98,30 +98,22 @@ func (r *reader) exponent(n number) (number, *Error) {
 	return n, nil
 }
 
-// power reads plain or raised figures.
-func (r *reader) power() (value, digits int) {
-	const raised = "⁰¹²³⁴⁵⁶⁷⁸⁹"
-	for r.pos < len(r.text) && digits < 3 {
-		if isDigit(r.text[r.pos]) {
-			value, digits = value*10+int(r.text[r.pos]-'0'), digits+1
-			r.pos++
-			continue
-		}
-		found := false
-		at := 0
-		for _, c := range raised {
-			if s := string(c); strings.HasPrefix(r.text[r.pos:], s) {
-				value, digits, found = value*10+at, digits+1, true
-				r.pos += len(s)
-				break
-			}
-			at++
-		}
-		if !found {
-			break
+// powers are the figures of a power of ten, raised.
+var powers = [...]string{"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"}
+
+// power reads one figure, plain or raised.
+func (r *reader) power() (value int, found bool) {
+	if r.digitAt(r.pos) && !r.digitAt(r.pos+1) {
+		r.pos++
+		return int(r.text[r.pos-1] - '0'), true
+	}
+	for value, p := range powers {
+		if strings.HasPrefix(r.text[r.pos:], p) {
+			r.pos += len(p)
+			return value, true
 		}
 	}
-	return value, digits
+	return 0, false
 }
 
 // prefixSpaced returns how much of s spells mark, with spaces anywhere in it.
@@ -169,7 +161,7 @@ func (r *reader) minutes(m *measured, n *number) *Error {
 		if d > largest || n.n > largest/(60*sixtieths.d) {
 			return r.fail(n.Start, r.pos, "the number has more figures than a print has")
 		}
-		n.n = n.n*60*sixtieths.d + sixtieths.n*n.d
+		n.n = n.n*60*sixtieths.d + sixtieths.n
 		n.d, n.form, n.End = d, Minutes, r.pos
 		if sixtieths.form != Whole {
 			return nil

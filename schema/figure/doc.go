@@ -17,6 +17,9 @@
 //   - All others were read or rounded and stand for half their last printed
 //     place: 52 for ±½, 52.0 for ±0.05, 13/16 for ±1/32, 52° 30′ for ±½′.
 //
+// The word nil, and a dead centre without a number, stand for zero to half a
+// degree, half a millimetre along a rim or half a thou of a gap.
+//
 // A tolerance or range in the print is the interval itself, its ends as
 // printed; the value of a range is its middle. A limit ("435 psi minimum") has
 // one open end, and the printed number is its value and other end. A figure

@@ -11,7 +11,7 @@ func (r *reader) joined(m *measured) *Error {
 	if size := toleranceSize(r.text[r.pos:]); size > 0 {
 		return r.tolerance(m, size)
 	}
-	if r.kind == Ratio {
+	if r.kind == Ratio || r.kind == SpeedRatio {
 		if r.pos < len(r.text) && r.text[r.pos] == ':' {
 			r.pos++
 			return r.against(m)
@@ -23,24 +23,23 @@ func (r *reader) joined(m *measured) *Error {
 	if r.signedTolerance() {
 		return r.unequal(m)
 	}
-	limited := r.accept(wordMinimum)
-	if limited {
-		r.space()
-	}
-	if r.dash() {
+	r.accept(wordMinimum)
+	r.space()
+	if r.dash(m.between) {
 		return r.rangeEnd(m)
 	}
 	r.pos = back
 	return nil
 }
 
-// dash moves past what joins the ends of a range, if a number follows it.
-func (r *reader) dash() bool {
+// dash moves past what joins the ends of a range, if a number follows it: a
+// dash, "to", or the "and" that belongs to "between".
+func (r *reader) dash(between bool) bool {
 	back := r.pos
 	switch size := dashSize(r.text[r.pos:]); {
 	case size > 0:
 		r.pos += size
-	case !r.accept(wordTo, wordAnd):
+	case !r.accept(wordTo) && !(between && r.accept(wordAnd)):
 		return false
 	}
 	r.space()

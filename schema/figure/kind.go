@@ -66,7 +66,7 @@ type spec struct {
 	bare           bool                // a number needs no unit
 	grouped        bool                // 1,200 is twelve hundred
 	signed         bool                // a minus is meant
-	nilIsZero      bool                // the word nil is a figure
+	zero           convert.Unit        // of nil and other words for zero; One where they are no figure
 	event          bool                // a crank position or movement: has a measure
 	from           need                // of a dead centre
 	element        Kind                // of a list
@@ -86,13 +86,13 @@ var specs = [kinds]spec{
 	Counts:          {title: "a list of whole numbers", example: "19, 20", form: list, element: Count},
 	Ratio:           {title: "a ratio", example: "5.2:1", form: quantity, of: dims(convert.Number), bare: true},
 	SpeedRatio:      {title: "a ratio of speeds", example: "1/2 or 1.5", form: quantity, of: dims(convert.Number), bare: true},
-	Angle:           {title: "an angle in degrees", example: "52½", form: quantity, of: dims(convert.Angle), bare: true, signed: true, nilIsZero: true},
+	Angle:           {title: "an angle in degrees", example: "52½", form: quantity, of: dims(convert.Angle), bare: true, signed: true, zero: convert.Degree},
 	Angles:          {title: "a list of angles in degrees", example: "0, 240, 120", form: list, element: Angle},
-	Position:        {title: "a crank position from a dead centre", example: "52 ABDC, 10 mm BTDC piston or 1 3/8 in ABDC rim", form: quantity, of: dims(convert.Length, convert.Angle), bare: true, event: true, from: required, nilIsZero: true},
-	RimPosition:     {title: "a distance along the rim from a dead centre", example: "0.43 in before TDC", form: quantity, of: dims(convert.Length), event: true, from: required},
-	Movement:        {title: "a crank movement", example: "12.86°, 23 mm rim or 1 tooth", form: quantity, of: dims(convert.Length, convert.Angle), bare: true, event: true, nilIsZero: true},
+	Position:        {title: "a crank position from a dead centre", example: "52 ABDC, 10 mm BTDC piston or 1 3/8 in ABDC rim", form: quantity, of: dims(convert.Length, convert.Angle), bare: true, event: true, from: required, zero: convert.Degree},
+	RimPosition:     {title: "a distance along the rim from a dead centre", example: "0.43 in before TDC", form: quantity, of: dims(convert.Length), event: true, from: required, zero: convert.Millimetre},
+	Movement:        {title: "a crank movement", example: "12.86°, 23 mm rim or 1 tooth", form: quantity, of: dims(convert.Length, convert.Angle), bare: true, event: true, zero: convert.Degree},
 	NominalLength:   {title: "a length with its unit", example: "2 15/16 in or 68 mm", form: quantity, class: nominal, of: dims(convert.Length)},
-	ReadLength:      {title: "a length with its unit", example: "4 thou, .004 in or 0.10 mm", form: quantity, of: dims(convert.Length), nilIsZero: true},
+	ReadLength:      {title: "a length with its unit", example: "4 thou, .004 in or 0.10 mm", form: quantity, of: dims(convert.Length), zero: convert.Thou},
 	Volume:          {title: "a volume with its unit", example: "2998 cc", form: quantity, of: dims(convert.Volume), grouped: true},
 	Pressure:        {title: "a pressure with its unit", example: "80 psi", form: quantity, of: dims(convert.Pressure)},
 	Vacuum:          {title: "a vacuum with its unit", example: "20 inHg", form: quantity, of: dims(convert.Pressure), signed: true},
@@ -102,7 +102,7 @@ var specs = [kinds]spec{
 	LinearSpeed:     {title: "a speed with its unit", example: "1000 ft/min", form: quantity, of: dims(convert.LinearSpeed), grouped: true},
 	Temperature:     {title: "a temperature with its unit", example: "60 °F", form: quantity, of: dims(convert.Temperature), signed: true},
 	TemperatureRise: {title: "a rise of temperature with its unit", example: "120 °F", form: quantity, of: dims(convert.TemperatureRise), signed: true},
-	Altitude:        {title: "a height with its unit", example: "5,000 ft", form: quantity, of: dims(convert.Length), grouped: true, signed: true},
+	Altitude:        {title: "a height with its unit", example: "5,000 ft", form: quantity, of: dims(convert.Length), grouped: true, signed: true, zero: convert.Metre},
 	Pitch:           {title: "a pitch of teeth", example: "10 DP or module 2.5", form: quantity, class: nominal, of: dims(convert.Pitch)},
 	Expansion:       {title: "a coefficient of expansion", example: "11.7e-6 per °C", form: quantity, of: dims(convert.Expansion)},
 	FiringOrder:     {title: "a firing order", example: "1-4-2-6-3-5", form: order},

@@ -21,7 +21,21 @@ type number struct {
 // print has, and products of two such numbers fit into 64 bits.
 const largest = 1_000_000_000
 
-func (n number) rat() *big.Rat { return big.NewRat(n.n, n.d) }
+func (n number) rat() *big.Rat { return rational(n.n, n.d) }
+
+// rational returns n/d, the denominator being positive. It is in lowest terms
+// before it becomes big, so that big need not look for them.
+func rational(n, d int64) *big.Rat {
+	a, b := max(n, -n), d
+	for b != 0 {
+		a, b = b, a%b
+	}
+	r := new(big.Rat).SetInt64(n / a)
+	if d != a {
+		r.Denom().SetInt64(d / a)
+	}
+	return r
+}
 
 // isOne reports whether the print is a plain 1.
 func (n number) isOne() bool { return n.form == Whole && n.n == 1 }

@@ -61,7 +61,7 @@ func (k Kind) Pattern() string {
 	case quantity:
 		forms = append(forms, s.numberPattern(k))
 	}
-	if s.nilIsZero {
+	if s.zero != convert.One {
 		forms = append(forms, gap+`(?:\[`+gap+`)?(?:`+nilWord+`)`+after)
 	}
 	if s.from == required {

@@ -24,15 +24,13 @@ func (r *reader) phrase(m *measured) *Error {
 	case w == wordApproximately:
 		m.approx = true
 		return nil
-	case w == wordNil && start == m.span.Start && r.spec.nilIsZero:
+	case w == wordNil && start == m.span.Start && r.spec.zero != convert.One:
 		return r.zero(m, start)
 	case w == wordSea && start == m.span.Start && r.kind == Altitude && r.accept(wordLevel):
 		return r.zero(m, start)
 	case w == wordBetween && !m.hasFirst:
-		r.space()
-		if r.startsNumber(r.pos) {
-			return nil
-		}
+		m.between = true
+		return nil
 	case w == wordTeeth && r.kind == Count && m.hasFirst:
 		m.measure = Teeth
 		return nil

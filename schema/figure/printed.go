@@ -39,7 +39,8 @@ const (
 	Illegible Absence = "illegible" // printed, and cannot be read in full
 )
 
-// Reading is one value of a print, in the unit it is printed in.
+// Reading is one value of a print, in the unit it is printed in. Its numbers may
+// share memory and are not to be changed.
 type Reading struct {
 	// Value is the printed number, the middle of a printed range, or zero for
 	// "nil" and for a dead centre alone.

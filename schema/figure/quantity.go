@@ -12,6 +12,7 @@ type measured struct {
 	first    number
 	hasFirst bool
 	negative bool
+	between  bool // the word between stands before
 
 	last    number // of a range; of a ratio, what the first is held against
 	join    join
@@ -220,7 +221,9 @@ func (r *reader) sign(m *measured, size int) *Error {
 	switch {
 	case m.hasFirst && minus && r.startsNumber(r.pos):
 		return r.fail(start, r.pos, "a second number follows a minus").advise("for a range write `to`")
-	case m.hasFirst || !r.startsNumber(r.pos):
+	case !m.hasFirst && !r.startsNumber(r.pos):
+		return r.nothing("a sign stands without a number")
+	case m.hasFirst:
 		return r.fail(start, start+size, "a sign stands without a number")
 	case r.spec.event:
 		return r.fail(start, start+size, "a position has no sign").advise("say BTDC or ATDC, BBDC or ABDC")

@@ -5,6 +5,9 @@ import "fourmarks.example/convert"
 // settle checks that a reading is complete for its kind, and fills in what the
 // kind lets a print leave out.
 func (r *reader) settle(m *measured) *Error {
+	if m.between && m.join != upTo {
+		return r.fail(m.span.Start, m.span.End, "after between, one of the two ends is missing")
+	}
 	if r.spec.event {
 		return r.settleEvent(m)
 	}
@@ -22,7 +25,6 @@ func (r *reader) settle(m *measured) *Error {
 
 // settleUnit gives the i-th reading its unit where the print leaves it out.
 func (r *reader) settleUnit(m *measured, i int) *Error {
-	ofAngle := r.spec.of[len(r.spec.of)-1] == convert.Angle
 	switch {
 	case m.hasUnit && m.measure == Teeth && r.spec.event:
 		return r.fail(m.span.Start, m.span.End, "it is measured in %s and in teeth", m.unit.Name()).advise("put the second figure in brackets")
@@ -33,14 +35,11 @@ func (r *reader) settleUnit(m *measured, i int) *Error {
 		return nil
 	case r.spec.event && m.measure == Teeth:
 		return nil
-	case r.spec.event && m.first.form == Word, ofAngle && m.measure != PistonTravel && m.measure != Rim:
+	case m.first.form == Word:
+		m.unit = r.spec.zero
+		return nil
+	case r.spec.ofAngle() && m.measure != PistonTravel && m.measure != Rim:
 		m.unit = convert.Degree
-		return nil
-	case m.first.form == Word && r.kind == ReadLength: // gaps are felt to a thou
-		m.unit = convert.Thou
-		return nil
-	case m.first.form == Word && r.kind == Altitude:
-		m.unit = convert.Metre
 		return nil
 	case r.spec.bare && !r.spec.event:
 		m.unit = r.kind.Unit()
@@ -56,7 +55,7 @@ func (r *reader) sameAgain(m *measured) bool {
 	if m.join != alone || a.join != alone {
 		return false
 	}
-	lo, hi := m.first.bounds(read, a.unit, false, false)
+	lo, hi := m.first.bounds(m.first.rat(), read, a.unit, false, false)
 	value := a.first.rat()
 	return lo.Cmp(value) <= 0 && value.Cmp(hi) <= 0
 }

@@ -59,15 +59,15 @@ func (r *reader) value(m *measured, to *Reading, twin bool) *Error {
 	case within:
 		to.Value = m.first.rat()
 		up, down := m.up.rat(), m.down.rat()
-		for _, side := range [...]*big.Rat{up, down} {
-			if m.tolUnit != m.unit {
-				side.Mul(side, new(big.Rat).Quo(m.tolUnit.Factor(), m.unit.Factor()))
-			}
+		if m.tolUnit != m.unit {
+			factor := new(big.Rat).Quo(m.tolUnit.Factor(), m.unit.Factor())
+			up.Mul(up, factor)
+			down.Mul(down, factor)
 		}
 		to.Lo, to.Hi = down.Sub(to.Value, down), up.Add(to.Value, up)
 	default:
 		to.Value = m.first.rat()
-		to.Lo, to.Hi = m.first.bounds(r.classOf(m), m.unit, twin, m.approx)
+		to.Lo, to.Hi = m.first.bounds(to.Value, r.classOf(m.first), m.unit, twin, m.approx)
 	}
 	if m.limit == noLimit {
 		return nil
@@ -86,10 +86,12 @@ func (r *reader) value(m *measured, to *Reading, twin bool) *Error {
 	return nil
 }
 
-// classOf is the class of the kind, but for a ratio of two whole numbers
-// printed as a fraction, which is exact.
-func (r *reader) classOf(m *measured) class {
-	if r.kind == Ratio && m.first.form == Fraction && m.first.pure {
+// classOf is the class of the kind, but for ratios: one of two whole numbers is
+// exact, and so is a ratio of speeds in whole numbers, halves and quarters,
+// since wheels have whole numbers of teeth.
+func (r *reader) classOf(n number) class {
+	switch {
+	case r.kind == Ratio && n.pure, r.kind == SpeedRatio && (n.form != Decimal || 4*n.n%n.d == 0):
 		return counted
 	}
 	return r.spec.class
@@ -100,12 +102,12 @@ func (l limit) turned() limit {
 	return [...]limit{noLimit, atMost, atLeast}[l]
 }
 
-// ratio works out a : b. It is exact when both are whole numbers and the second
-// is not 1. Otherwise a side printed as 1 is exact and the other is known to
-// half its last place.
+// ratio works out a : b. It is exact when both are whole numbers and it is one
+// of speeds or the second is not 1. Otherwise a side printed as 1 is exact and
+// the other is known to half its last place.
 func (r *reader) ratio(m *measured, to *Reading) *Error {
 	a, b := m.first, m.last
-	exact := a.form == Whole && b.form == Whole && b.n != 1
+	exact := a.form == Whole && b.form == Whole && (b.n != 1 || r.kind == SpeedRatio)
 	sides := [2]struct{ value, lo, hi *big.Rat }{}
 	for i, n := range [...]number{a, b} {
 		c := read
@@ -113,14 +115,14 @@ func (r *reader) ratio(m *measured, to *Reading) *Error {
 			c = counted
 		}
 		sides[i].value = n.rat()
-		sides[i].lo, sides[i].hi = n.bounds(c, convert.One, false, m.approx)
+		sides[i].lo, sides[i].hi = n.bounds(sides[i].value, c, convert.One, false, m.approx && !n.isOne())
 	}
 	if sides[1].lo.Sign() <= 0 {
 		return r.fail(b.Start, b.End, "the second number of a ratio cannot be as small as 0")
 	}
-	to.Value = sides[0].value.Quo(sides[0].value, sides[1].value)
-	to.Lo = sides[0].lo.Quo(sides[0].lo, sides[1].hi)
-	to.Hi = sides[0].hi.Quo(sides[0].hi, sides[1].lo)
+	to.Value = new(big.Rat).Quo(sides[0].value, sides[1].value)
+	to.Lo = new(big.Rat).Quo(sides[0].lo, sides[1].hi)
+	to.Hi = new(big.Rat).Quo(sides[0].hi, sides[1].lo)
 	if m.limit != noLimit {
 		return r.fail(m.span.Start, m.span.End, "a ratio has no limit")
 	}

@@ -56,21 +56,21 @@ func nominalParts(u convert.Unit, whole bool) int64 {
 	return metric
 }
 
-// bounds returns the interval that the number stands for.
-func (n number) bounds(c class, u convert.Unit, twin, approximate bool) (lo, hi *big.Rat) {
+// bounds returns the interval that the number stands for, value being the
+// number.
+func (n number) bounds(value *big.Rat, c class, u convert.Unit, twin, approximate bool) (lo, hi *big.Rat) {
 	num, den := n.halfWidth(c, u, twin)
 	if approximate {
 		num, den = n.approximate(num, den)
 	}
 	switch {
 	case num == 0:
-		return n.rat(), n.rat()
+		return value, value
 	case den%n.d == 0: // nearly always: the half width is finer than the print
 		scaled := n.n * (den / n.d)
-		return big.NewRat(scaled-num, den), big.NewRat(scaled+num, den)
+		return rational(scaled-num, den), rational(scaled+num, den)
 	}
-	half := big.NewRat(num, den)
-	value := n.rat()
+	half := rational(num, den)
 	return new(big.Rat).Sub(value, half), half.Add(value, half)
 }
 

@@ -128,56 +128,51 @@ var lexicon = map[string]word{
 const longestWord = 16
 
 // next reads the word at r.pos and moves behind it; it is unknownWord, and
-// r.pos stays, when no word of the lexicon stands there.
+// r.pos stays, when no word of the lexicon stands there. Of initials one after
+// another the longest word is taken: in "h.p. R.A.C." that is "h.p.".
 func (r *reader) next() word {
 	var letters [longestWord]byte
-	size, end, pointed := 0, r.pos, false
-	for end < len(r.text) {
+	found, size := unknownWord, 0
+	for end, pointed := r.pos, false; ; pointed = true {
 		start := end
 		for end < len(r.text) && isLetter(r.text[end]) {
 			if size == longestWord {
-				return unknownWord
+				return found
 			}
 			letters[size] = r.text[end] | 0x20
 			size++
 			end++
 		}
-		after, more := r.initial(start, end)
-		if end = after; !more {
-			break
+		next, after, more := r.initial(start, end)
+		if w := lexicon[string(letters[:size])]; w != unknownWord && !(pointed && w > lastInitials) {
+			found, r.pos = w, after
 		}
-		pointed = true
+		if !more {
+			return found
+		}
+		end = next
 	}
-	w := lexicon[string(letters[:size])]
-	if w == unknownWord || pointed && w > lastInitials {
-		return unknownWord
-	}
-	r.pos = end
-	return w
 }
 
-// initial reports whether the letters from start to end are an initial with
-// more of the same word to come, as in T.D.C. and B. T. D. C.; after is where
-// the next letters begin, or where the word ends.
-func (r *reader) initial(start, end int) (after int, more bool) {
+// initial looks at the letters from start to end: after is where the word ends
+// with them, and more says that they are an initial with another, at next, as in
+// T.D.C. and B. T. D. C.
+func (r *reader) initial(start, end int) (next, after int, more bool) {
 	if end >= len(r.text) || r.text[end] != '.' || end == start || r.digitAt(end+1) {
-		return end, false
+		return end, end, false
 	}
 	after = end + 1
 	if end-start > 1 {
-		return after, false
+		return after, after, false
 	}
 	if after < len(r.text) && isLetter(r.text[after]) {
-		return after, true
+		return after, after, true
 	}
-	spaced := after
-	for spaced < len(r.text) && r.text[spaced] == ' ' {
-		spaced++
+	next = after
+	for next < len(r.text) && r.text[next] == ' ' {
+		next++
 	}
-	if spaced+1 < len(r.text) && isLetter(r.text[spaced]) && r.text[spaced+1] == '.' {
-		return spaced, true
-	}
-	return after, false
+	return next, after, next+1 < len(r.text) && isLetter(r.text[next]) && r.text[next+1] == '.'
 }
 
 // accept moves past the word at r.pos, with the space before it, if it is one
