@@ -15,6 +15,7 @@ import (
 func events() []*lint.Rule {
 	return []*lint.Rule{
 		eventOrder, inletDuration, exhaustDuration, overlap, lobeCentre, lobeSeparation, eventSide, eventBand, readAt, eventNotations,
+		otherCylinders, twoClearances, flankSpeed, camProfile, fullLift, badProfile,
 	}
 }
 
