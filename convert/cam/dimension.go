@@ -28,7 +28,7 @@ const (
 // positive refuses what cannot be a length, a ratio or a speed.
 func positive(dimension string, value float64) error {
 	if !(value >= smallest && value <= largest) {
-		return refuse(dimension, value, "must lie between %g and %g", smallest, largest)
+		return refuse(dimension, value, "must be a number between %f and %.0f", smallest, largest)
 	}
 	return nil
 }

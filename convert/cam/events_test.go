@@ -218,9 +218,9 @@ func TestEventErrors(t *testing.T) {
 		{func() error { _, err := p.ClearanceFor(20); return err }, "duration 20 must be more than 20 crank degrees"},
 		{func() error { _, err := p.ClearanceFor(math.NaN()); return err }, "duration NaN must be"},
 		{func() error { _, err := p.At(math.Inf(1)); return err }, "camshaft angle +Inf must be a finite number"},
-		{func() error { _, err := p.AtValve(0); return err }, "rocker ratio 0 must lie between"},
-		{func() error { _, err := p.AtTappet(math.NaN()); return err }, "rocker ratio NaN must lie between"},
-		{func() error { _, err := p.AtValve(1e-6); return err }, "lift 3e-07 must lie between"},
+		{func() error { _, err := p.AtValve(0); return err }, "rocker ratio 0 must be a number between"},
+		{func() error { _, err := p.AtTappet(math.NaN()); return err }, "rocker ratio NaN must be a number between"},
+		{func() error { _, err := p.AtValve(1e-6); return err }, "lift 3e-07 must be a number between"},
 		{func() error { _, err := (Event{}).CrankPerClearance(); return err }, "no bounded effect"},
 	} {
 		assert.ErrorContains(t, c.do(), c.want)

@@ -57,30 +57,36 @@ func outwardVelocity(p piece, m Motion) float64 {
 func TestMotionIsTheSlopeOfLift(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := drawProfile(t)
-		f := d.profile.opening
-		p := rapid.SampledFrom(f.pieces).Draw(t, "piece")
-		width := p.outer - p.inner
-		x := p.inner + width*number(t, 0.1, 0.9, "place")
-		step := width * 1e-3
-		if _, law := p.curve.(lawCurve); law && math.Abs(p.own(x)/p.curve.(lawCurve).angle-0.125) < 0.01 {
-			return // the modified sine changes its law there
+		part := number(t, 0.1, 0.9, "part of each piece")
+		for _, p := range d.profile.opening.pieces {
+			requireSlopes(t, d, p, -1, part)
 		}
-		at := func(x float64) Motion {
-			m, err := d.profile.At(-x)
-			require.NoError(t, err)
-			return m
+		for _, p := range d.profile.closing.pieces {
+			requireSlopes(t, d, p, 1, part)
 		}
-		a, b, c, e, m := at(x+2*step), at(x+step), at(x-step), at(x-2*step), at(x)
-		scaleV, scaleA := 0.0, 0.0
-		for _, m := range []Motion{a, b, c, e} {
-			scaleV, scaleA = max(scaleV, math.Abs(m.Velocity)), max(scaleA, math.Abs(m.Acceleration))
-		}
-		velocity := (a.Lift - 8*b.Lift + 8*c.Lift - e.Lift) / (12 * step)
-		acceleration := (-a.Lift + 16*b.Lift - 30*m.Lift + 16*c.Lift - e.Lift) / (12 * step * step)
-		full := d.profile.FullLift()
-		require.InDelta(t, velocity, m.Velocity, 1e-6*scaleV+1e-14*full/step, "%s: velocity %g outside full lift", d.shape, x)
-		require.InDelta(t, acceleration, m.Acceleration, 1e-5*scaleA+1e-14*full/step/step, "%s: acceleration %g outside full lift", d.shape, x)
 	})
+}
+
+func requireSlopes(t *rapid.T, d drawn, p piece, side, part float64) {
+	width := p.outer - p.inner
+	x, step := p.inner+width*part, width*1e-3
+	if c, law := p.curve.(lawCurve); law && math.Abs(p.own(x)/c.angle-0.125) < 0.01 {
+		return // the modified sine changes its law there
+	}
+	motions := [5]Motion{}
+	scaleV, scaleA := 0.0, 0.0
+	for i := range motions {
+		m, err := d.profile.At(side*x + float64(i-2)*step)
+		require.NoError(t, err)
+		motions[i] = m
+		scaleV, scaleA = max(scaleV, math.Abs(m.Velocity)), max(scaleA, math.Abs(m.Acceleration))
+	}
+	a, b, m, c, e := motions[0], motions[1], motions[2], motions[3], motions[4]
+	velocity := (a.Lift - 8*b.Lift + 8*c.Lift - e.Lift) / (12 * step)
+	acceleration := (-a.Lift + 16*b.Lift - 30*m.Lift + 16*c.Lift - e.Lift) / (12 * step * step)
+	full := d.profile.FullLift()
+	require.InDelta(t, velocity, m.Velocity, 1e-6*scaleV+1e-14*full/step, "%s: velocity %g from full lift", d.shape, side*x)
+	require.InDelta(t, acceleration, m.Acceleration, 1e-5*scaleA+1e-14*full/step/step, "%s: acceleration %g from full lift", d.shape, side*x)
 }
 
 func TestLiftFallsAwayFromFullLift(t *testing.T) {

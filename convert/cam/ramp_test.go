@@ -38,6 +38,7 @@ func TestRampByHand(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 0.03125, m.Lift, 1e-12, "half of the blending: a quarter of its height")
 	assert.InDelta(t, 0.03125, m.Velocity, 1e-12, "and half of the speed")
+	assert.InDelta(t, 0.015625, m.Acceleration, 1e-15, "0.0625 in 4 degrees")
 
 	// Behind a rocker the ramp is in lifts at the valve.
 	valve, err := flank.AtValve(2)

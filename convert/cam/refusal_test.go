@@ -64,13 +64,14 @@ func TestRefusals(t *testing.T) {
 		make           func() (Profile, error)
 		dimension, why string
 	}{
-		{threeArc(func(c *ThreeArc) { c.BaseRadius = 0 }), "base radius", "0 must lie between"},
-		{threeArc(func(c *ThreeArc) { c.BaseRadius = math.NaN() }), "base radius", "NaN must lie between"},
-		{threeArc(func(c *ThreeArc) { c.Lift = -0.29 }), "lift", "-0.29 must lie between"},
-		{threeArc(func(c *ThreeArc) { c.FlankRadius = math.Inf(1) }), "flank radius", "+Inf must lie between"},
+		{threeArc(func(c *ThreeArc) { c.BaseRadius = 0 }), "base radius", "0 must be a number between"},
+		{threeArc(func(c *ThreeArc) { c.BaseRadius = math.NaN() }), "base radius", "NaN must be a number between"},
+		{threeArc(func(c *ThreeArc) { c.Lift = -0.29 }), "lift", "-0.29 must be a number between"},
+		{threeArc(func(c *ThreeArc) { c.FlankRadius = math.Inf(1) }), "flank radius", "+Inf must be a number between"},
 		{threeArc(func(c *ThreeArc) { c.NoseRadius = 0.7 }), "nose radius", "0.7 must be less than base radius plus half the lift, 0.645"},
 		{threeArc(func(c *ThreeArc) { c.FlankRadius = 0.6 }), "flank radius", "0.6 must be more than base radius plus half the lift, 0.645"},
 		{threeArc(func(c *ThreeArc) { c.Concave = true }), "flank radius", "2.25 is of a concave flank: a flat follower would bridge the hollow"},
+		{threeArc(func(c *ThreeArc) { c.Concave, c.Follower = true, Follower{Roller, 2.25} }), "follower radius", "2.25 must be less than the radius of the concave flank, 2.25"},
 		{threeArc(func(c *ThreeArc) { c.Concave, c.Follower = true, Follower{Roller, 3} }), "follower radius", "3 must be less than the radius of the concave flank, 2.25"},
 		{threeArc(func(c *ThreeArc) {
 			*c = ThreeArc{0.5, 0.2, 0.05, 1.5, true, Follower{Roller, 0.1}}
@@ -79,12 +80,12 @@ func TestRefusals(t *testing.T) {
 			*c = ThreeArc{0.5, 1, 0.05, 1.5, true, Follower{Roller, 0.05}}
 		}), "lift", "1.5 cannot be reached"},
 		{threeArc(func(c *ThreeArc) { c.Follower = Follower{Flat, 0.4} }), "follower radius", "0.4 cannot belong to a flat follower"},
-		{threeArc(func(c *ThreeArc) { c.Follower = Follower{Roller, 0} }), "follower radius", "0 must lie between"},
+		{threeArc(func(c *ThreeArc) { c.Follower = Follower{Roller, 0} }), "follower radius", "0 must be a number between"},
 		{threeArc(func(c *ThreeArc) { c.Follower = Follower{} }), "follower", `"" is not one of flat, roller, radiused`},
 
 		{tangent(func(c *Tangent) { c.Follower = flat }), "follower", "flat cannot ride a tangent cam"},
 		{tangent(func(c *Tangent) { c.NoseRadius = 0.645 }), "nose radius", "0.645 must be less than"},
-		{tangent(func(c *Tangent) { c.Follower.Radius = math.NaN() }), "follower radius", "NaN must lie between"},
+		{tangent(func(c *Tangent) { c.Follower.Radius = math.NaN() }), "follower radius", "NaN must be a number between"},
 
 		{threeArcOver(0, 30, 5, 20), "ascent", "0 must be more than 0"},
 		{threeArcOver(180, 30, 5, 20), "ascent", "180 must be more than 0 and less than 180"},
@@ -100,8 +101,8 @@ func TestRefusals(t *testing.T) {
 		{rise(func(c *Rise) { c.Dwell = -1 }), "dwell", "-1 must be more than 0"},
 		{rise(func(c *Rise) { c.Angle, c.Dwell = 150, 100 }), "dwell", "100 leaves no room"},
 
-		{ramp(Ramp{Height: 0, Speed: 0.1}), "ramp height", "0 must lie between"},
-		{ramp(Ramp{Height: 0.5, Speed: math.NaN()}), "ramp speed", "NaN must lie between"},
+		{ramp(Ramp{Height: 0, Speed: 0.1}), "ramp height", "0 must be a number between"},
+		{ramp(Ramp{Height: 0.5, Speed: math.NaN()}), "ramp speed", "NaN must be a number between"},
 		{ramp(Ramp{Height: 0.5, Speed: 0.0625, Blend: -1}), "ramp blend", "-1 must be more than 0"},
 		{ramp(Ramp{Height: 0.5, Speed: 0.25}), "ramp speed", "0.25 must be less than the 0.25 per camshaft degree of the flank"},
 		{ramp(Ramp{Height: 0.2, Speed: 0.0625}), "ramp height", "0.2 must be more than 0.25"},

@@ -151,7 +151,7 @@ func modifiedSine(u float64) (s, v, a float64) {
 		return c / 4 * lessSine(4*math.Pi*u), 2 * c * math.Pi * half * half, 4 * math.Pi * math.Pi * c * math.Sin(4*math.Pi*u)
 	}
 	sin, cos := math.Sincos(math.Pi / 3 * (1 + float64(4*u)))
-	return c * (2 + float64(math.Pi*u) - 9.0/4*sin), c * math.Pi * (1 - float64(3*cos)), 4 * math.Pi * math.Pi * c * sin
+	return c * (2 + float64(math.Pi*u) - float64(9.0/4*sin)), c * math.Pi * (1 - float64(3*cos)), 4 * math.Pi * math.Pi * c * sin
 }
 
 // parabolic: s = 2u² over the first half.

@@ -157,7 +157,7 @@ type cubic struct{ a, b, c float64 }
 // its ends.
 func hermite(width, rise, start, end float64) cubic {
 	mean := rise / width
-	return cubic{start, (3*mean - 2*start - end) / width, (start + end - 2*mean) / width / width}
+	return cubic{start, (float64(3*mean) - 2*start - end) / width, (start + end - 2*mean) / width / width}
 }
 
 func (c cubic) at(t float64) Motion {
