@@ -8,7 +8,7 @@ import (
 )
 
 func clearances() []*lint.Rule {
-	return []*lint.Rule{checkingBelowRunning, withoutEvents, magnitude, rockerRatio, coldOrHot}
+	return []*lint.Rule{checkingBelowRunning, withoutEvents, magnitude, rockerRatio, coldOrHot, expansion, baseCircle, fullyOpen, sumRule}
 }
 
 // clearanceSet returns the clearances of a name: running, checking.

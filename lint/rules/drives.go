@@ -538,7 +538,7 @@ func checkDiameters(p *lint.Pass, drive schema.Named[*schema.Drive], module, bet
 		computed := interval.Point(float64(teeth)).Mul(module).Div(beta.CosDeg())
 		if !printed.Meets(computed) {
 			p.ReportFigure(w.Value.PitchDiameter, "the pitch diameter of %s is printed %s, and %d teeth of %s give %s", w.Name, w.Value.PitchDiameter.Text(),
-				teeth, drive.Value.Teeth.NormalPitch.Text(), lengthLike(computed, w.Value.PitchDiameter)).
+				teeth, drive.Value.Teeth.NormalPitch.Text(), inUnitOf(computed, w.Value.PitchDiameter)).
 				Involving(w.Value.Teeth, drive.Value.Teeth.NormalPitch, drive.Value.Teeth.Helix)
 		}
 	}
@@ -562,11 +562,11 @@ func checkCentres(p *lint.Pass, drive schema.Named[*schema.Drive], shafts []shaf
 		return
 	}
 	p.ReportFigure(t.CentreDistance, "the centre distance is printed %s, and %s with %s stand %s apart before any profile shift",
-		t.CentreDistance.Text(), first, second, lengthLike(reference, t.CentreDistance)).Involving(t.NormalPitch, t.Helix)
+		t.CentreDistance.Text(), first, second, inUnitOf(reference, t.CentreDistance)).Involving(t.NormalPitch, t.Helix)
 }
 
-// lengthLike shows a length in millimetres in the unit that a figure is printed in.
-func lengthLike(is interval.Interval, f *schema.Figure) string {
+// inUnitOf shows a working value in the unit that a figure is printed in.
+func inUnitOf(is interval.Interval, f *schema.Figure) string {
 	unit := convert.Millimetre
 	if r, ok := f.Reading(); ok {
 		unit = r.Unit
@@ -792,7 +792,7 @@ drives:
 				high, err2 := gear.ChainPitchDiameter(pitch.Hi, teeth)
 				if err == nil && err2 == nil && !interval.Of(low, high).Meets(printed) {
 					p.ReportFigure(w.Value.PitchDiameter, "the pitch diameter of %s is printed %s, and %d teeth on a pitch of %s give %s", w.Name,
-						w.Value.PitchDiameter.Text(), teeth, c.Pitch.Text(), lengthLike(interval.Of(low, high), w.Value.PitchDiameter)).Involving(c.Pitch, w.Value.Teeth)
+						w.Value.PitchDiameter.Text(), teeth, c.Pitch.Text(), inUnitOf(interval.Of(low, high), w.Value.PitchDiameter)).Involving(c.Pitch, w.Value.Teeth)
 				}
 			}
 		}

@@ -299,7 +299,7 @@ cams:
 			}
 			full := profile.FullLift()
 			if !printed.Meets(interval.Of(full-mostClearance, full).Grow(drawn)) {
-				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts %s", valve, f.Text(), lengthLike(interval.Point(full), f))
+				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts %s", valve, f.Text(), inUnitOf(interval.Point(full), f))
 			}
 		}
 	},
