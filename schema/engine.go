@@ -1,0 +1,52 @@
+// Package schema is the format: the JSON Schemas of engine and source files,
+// their Go types, and the decoder that reads a file into them with the place of
+// every value, each variant resolved.
+//
+// It does not judge figures against one another (package lint) nor find files
+// (package data/store).
+package schema
+
+import "slices"
+
+// File returns the file the engine was read from.
+func (e *Engine) File() *File { return e.file }
+
+// Figures returns every figure of the engine in the order of the schema.
+func (e *Engine) Figures() []*Figure { return e.figures }
+
+// Figure returns the figure at a path such as events.checking.inlet_opens, or nil.
+func (e *Engine) Figure(path string) *Figure { return e.byPath[path] }
+
+// Citations returns every place where the engine's file names a source, for a
+// figure, a claim or a whole section.
+func (e *Engine) Citations() []Citation { return e.citations }
+
+// Removed returns what a variant takes away from the base.
+func (e *Engine) Removed() []Removal { return e.removed }
+
+// All returns the base and every variant, each a whole engine.
+func (e *Engine) All() []*Engine {
+	all := []*Engine{e}
+	for _, v := range e.Variants {
+		if v.Value.Engine != nil {
+			all = append(all, v.Value.Engine)
+		}
+	}
+	return all
+}
+
+// Name returns the engine's id, with the variant's name where it is one.
+func (e *Engine) Name() string {
+	if e.Variant == "" {
+		return e.ID.Text
+	}
+	return e.ID.Text + " " + e.Variant
+}
+
+// Given lists the claims of a figure that say something, set aside or not.
+func (f *Figure) Given() []Claim {
+	if f == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(f.Claims), func(c Claim) bool { return c.Printed.Absence != "" })
+}
