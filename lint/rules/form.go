@@ -536,6 +536,9 @@ penhallow/six: {to: penhallow/light-six, because: the maker's name for it}
 		for _, e := range p.Engines {
 			known[e.ID], known[e.PathID] = true, true
 		}
+		for _, id := range p.Others {
+			known[id] = true
+		}
 		for _, m := range p.Moves {
 			known[m.From] = true
 		}

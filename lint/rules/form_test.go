@@ -3,6 +3,7 @@ package rules
 import (
 	"context"
 	"errors"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -150,4 +151,33 @@ func TestAcceptanceOfRulesThatDidNotRun(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotContains(t, raised(res), "form/acceptance-unused")
 	assert.NotContains(t, raised(res), "form/acceptance-rule")
+}
+
+// What is asked about a part of a dataset is answered from all of it: an engine
+// that is not looked at is there all the same, and may cite a source.
+func TestPartOfADataset(t *testing.T) {
+	inputs := lint.ExampleInputs(`
+--- sources/handbook.yaml
+title: Instruction book
+grade: maker
+--- engines/penhallow/eighteen.yaml
+format: 1
+engine: penhallow/eighteen
+title: Penhallow Eighteen
+--- engines/penhallow/light-six.yaml
+format: 1
+engine: penhallow/light-six
+title: Penhallow Light Six
+--- moved.yaml
+penhallow/six: {to: penhallow/light-six, because: its name}
+penhallow/ten: {to: penhallow/twelve, because: its name}
+`)
+	inputs[2].Context = true
+	inputs[2].Read = func() ([]byte, error) { return nil, errors.New("must not be read") }
+	res, err := run.Lint(context.Background(), inputs, run.Options{Rules: All()})
+	require.NoError(t, err)
+	res.Findings = slices.DeleteFunc(res.Findings, func(f *lint.Finding) bool { return f.Rule == "form/canonical" })
+	require.Equal(t, []string{"form/moved-target"}, raised(res))
+	assert.Contains(t, res.Findings[0].Message, "`penhallow/twelve`")
+	assert.Equal(t, 3, res.Files)
 }

@@ -330,7 +330,7 @@ var unusedRecord = &lint.Rule{
 	Name:      "sources/unused-record",
 	Level:     lint.Note,
 	Title:     "A source of the register that no engine cites",
-	Checks:    "Every record of the register is cited by an engine, or copied by another source. Where no engine is looked at, nothing is said.",
+	Checks:    "Every record of the register is cited by an engine, or copied by another source. Where only some of the engines are looked at, nothing is said.",
 	Why:       "It may be a source somebody meant to go through, or one that is kept twice under two ids.",
 	Basis:     evidenceBasis,
 	Accepting: "It is a note and fails nothing.",
@@ -354,7 +354,7 @@ title: Penhallow Light Six
 size: {bore: 2 15/16 in, from: handbook p. 6}
 `,
 	Dataset: func(p *lint.DatasetPass) {
-		if len(p.Engines) == 0 {
+		if len(p.Engines) == 0 || len(p.Others) > 0 {
 			return
 		}
 		used := map[string]bool{}

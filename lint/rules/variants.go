@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -477,14 +478,10 @@ variants:
       events: {checking: {from: sheet p. 2, inlet_closes: 52 ABDC, inlet_duration: 235}}
 `,
 		File: func(p *lint.Pass) {
-			all := seriesOf(p.Engine)
-			if len(all) == 0 {
-				return
-			}
-			broken := brokenIn(p.Engine)
-			for _, s := range all {
+			inBase := sync.OnceValue(func() map[string]bool { return brokenIn(p.Engine) })
+			for _, s := range seriesOf(p.Engine) {
 				for _, c := range Network(s.engine).Check() {
-					if !slices.ContainsFunc(c.Broken, func(r *relation.Relation) bool { return broken[named(r)] }) {
+					if !slices.ContainsFunc(c.Broken, func(r *relation.Relation) bool { return inBase()[named(r)] }) {
 						reportForgotten(p, s, c)
 					}
 				}
