@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -27,10 +28,13 @@ type valveEvents struct {
 	inletOpens, inletCloses, exhaustOpens, exhaustCloses *relation.Variable
 	// Lobe centres: inlet after, exhaust before the overlap TDC.
 	inletCentre, exhaustCentre *relation.Variable
+	// The crank degrees from top to bottom dead centre and from bottom to top.
+	down, up relation.Expression
 }
 
 // eachEventSet calls do with every set of events.
 func eachEventSet(n *relation.Network, do func(valveEvents)) {
+	down, up := strokes(n.Engine)
 	for _, set := range n.Engine.Events {
 		p := "events." + set.Name
 		do(valveEvents{
@@ -41,8 +45,45 @@ func eachEventSet(n *relation.Network, do func(valveEvents)) {
 			exhaustCloses: n.Angle(p+".exhaust_closes", "exhaust closes", figure.ATDC),
 			inletCentre:   n.Angle(p+".inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
 			exhaustCentre: n.Angle(p+".exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
+			down:          down,
+			up:            up,
 		})
 	}
+}
+
+// strokes are the crank degrees between the dead centres that angles are
+// counted from. The dead centres of the piston of an offset cylinder come after
+// those of the crank, the lower by more, so that the stroke down takes more than
+// half a turn. Where the file does not say which are meant, either may be.
+func strokes(e *schema.Engine) (down, up relation.Expression) {
+	if e.Size == nil || e.Size.DeadCentre.Text == "crank" {
+		return degrees180, degrees180
+	}
+	offset, isOffset := intervalOf(e.Size.CylinderOffset)
+	stroke, known := intervalOf(e.Size.Stroke)
+	if !isOffset || !known {
+		return degrees180, degrees180
+	}
+	l := crank.LinkageInterval{Stroke: stroke, Rod: crank.UnknownRod(stroke), Offset: offset}
+	if rod, ok := intervalOf(e.Size.RodCentres); ok {
+		l.Rod = rod
+	}
+	top, err := l.FromCrank(interval.Point(0), crank.ATDC)
+	if err != nil {
+		return degrees180, degrees180
+	}
+	bottom, err := l.FromCrank(interval.Point(0), crank.ABDC)
+	if err != nil {
+		return degrees180, degrees180
+	}
+	more := top.Sub(bottom) // FromCrank counts from the piston's dead centre, which is the later
+	if !e.Size.DeadCentre.Given() {
+		more = more.Hull(interval.Point(0))
+	}
+	turn := func(is interval.Interval) relation.Expression {
+		return relation.Constant(fmt.Sprintf("%.2f", is.Mid()), is)
+	}
+	return turn(interval.Point(180).Add(more)), turn(interval.Point(180).Sub(more))
 }
 
 var degrees180 = relation.Number(180)
@@ -80,7 +121,7 @@ events:
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
 			n.Equal(v.path, n.Quantity(v.path+".inlet_duration", "inlet duration", figure.Angle),
-				relation.Sum(degrees180, v.inletOpens, v.inletCloses))
+				relation.Sum(v.down, v.inletOpens, v.inletCloses))
 		})
 	},
 }
@@ -114,7 +155,7 @@ events:
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
 			n.Equal(v.path, n.Quantity(v.path+".exhaust_duration", "exhaust duration", figure.Angle),
-				relation.Sum(degrees180, v.exhaustOpens, v.exhaustCloses))
+				relation.Sum(v.up, v.exhaustOpens, v.exhaustCloses))
 		})
 	},
 }
@@ -184,9 +225,9 @@ events:
 		two := relation.Number(2)
 		eachEventSet(n, func(v valveEvents) {
 			n.Equal(v.path, relation.Product(two, v.inletCentre),
-				relation.Difference(relation.Sum(degrees180, v.inletCloses), v.inletOpens))
+				relation.Difference(relation.Sum(v.down, v.inletCloses), v.inletOpens))
 			n.Equal(v.path, relation.Product(two, v.exhaustCentre),
-				relation.Difference(relation.Sum(degrees180, v.exhaustOpens), v.exhaustCloses))
+				relation.Difference(relation.Sum(v.up, v.exhaustOpens), v.exhaustCloses))
 		})
 	},
 }
