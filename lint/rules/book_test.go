@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -61,7 +62,7 @@ var book = map[string][]item{
 	"drives": {
 		{"a camshaft that does not turn at half speed", []string{"drives/half-speed"}},
 		{"a printed speed that the wheels do not give", []string{"drives/speed"}},
-		{"an ignition drive that does not give every cylinder its spark", []string{"drives/spark-speed"}},
+		{"an ignition drive that does not give every cylinder its spark", []string{"drives/spark-speed", "drives/speed"}},
 		{"a tooth's step that is not the circle divided by the teeth", []string{"drives/tooth-step"}},
 		{"directions of rotation that the meshes do not give", []string{"drives/rotation"}},
 		{"helical wheels whose hand, helix or centres do not match", []string{"drives/helix"}},
@@ -89,7 +90,7 @@ var book = map[string][]item{
 		{"numbers and rotation that do not say from which end", []string{"order/seen-from"}},
 	},
 	"size": {
-		{"a swept volume that bore, stroke and cylinders do not give", []string{"size/swept-volume"}},
+		{"a swept volume that bore, stroke and cylinders do not give", []string{"size/swept-volume", "size/volume-rounding"}},
 		{"a swept volume worked out with a rough π, or cut off", []string{"size/volume-rounding"}},
 		{"a taxable horsepower that bore and cylinders do not give", []string{"size/taxable-horsepower"}},
 		{"a compression ratio that the chamber does not give", []string{"size/compression-ratio"}},
@@ -100,7 +101,7 @@ var book = map[string][]item{
 	"ignition": {
 		{"an advance in degrees, along the rim and in piston travel, that disagree", []string{"ignition/notations"}},
 		{"a retard that lies beyond the advance", []string{"ignition/retard"}},
-		{"sparks in a turn that the cylinders do not need", []string{"ignition/sparks"}},
+		{"sparks in a turn that the cylinders do not need", []string{"drives/spark-speed"}},
 		{"a gap ten times too large or too small", []string{"ignition/gap"}},
 	},
 	"checks": {
@@ -149,7 +150,9 @@ func TestRuleBookIsWhole(t *testing.T) {
 			assert.NotEmpty(t, i.rules, "%s: nothing looks for %s", family, i.looksFor)
 			for _, name := range i.rules {
 				looked[name] = true
-				assert.Contains(t, there, name, "%s: there is no such rule to look for %s", family, i.looksFor)
+				if !slices.Contains(there, name) {
+					t.Errorf("%s: %s should look for %s, and there is no such rule", family, name, i.looksFor)
+				}
 			}
 		}
 	}
