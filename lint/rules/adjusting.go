@@ -330,7 +330,7 @@ expansion:
 		}
 		for _, cold := range p.Engine.Clearances {
 			for _, hot := range p.Engine.Clearances {
-				if cold.Value.Engine.Text != "cold" || hot.Value.Engine.Text != "hot" || cold.Name == hot.Name {
+				if cold.Value.Engine.Text != "cold" || hot.Value.Engine.Text != "hot" || isChecking(cold.Name) || isChecking(hot.Name) {
 					continue
 				}
 				bothValves(hot.Value, func(valve string, f *schema.Figure) {

@@ -100,7 +100,7 @@ events:
 			}
 		}
 		for _, c := range p.Engine.Clearances {
-			if strings.HasPrefix(c.Name, "checking") && !used[c.Name] {
+			if isChecking(c.Name) && !used[c.Name] {
 				p.Report(c.Key, "the %s clearance is given, and no events are read at it; add them, or say at which clearance the events are read", c.Name).
 					About("clearances." + c.Name)
 			}
@@ -136,7 +136,7 @@ clearances:
 	Engine: func(p *lint.Pass) {
 		for _, c := range p.Engine.Clearances {
 			most := mostClearance
-			if strings.HasPrefix(c.Name, "checking") {
+			if isChecking(c.Name) {
 				most = mostChecking
 			}
 			bothValves(c.Value, func(valve string, f *schema.Figure) {
@@ -217,3 +217,7 @@ clearances:
 		}
 	},
 }
+
+// isChecking reports whether a set of clearances is one set only while events
+// are read.
+func isChecking(set string) bool { return strings.HasPrefix(set, "checking") }
