@@ -8,6 +8,8 @@ func TestNumberForms(t *testing.T) {
 	check(t, []print{
 		{ReadLength, "0,45 mm", "0.45 [0.445 0.455] mm"},
 		{ReadLength, "0,045 mm", "0.045 [0.0445 0.0455] mm"},
+		{ReadLength, "0·45 mm", "0.45 [0.445 0.455] mm"},
+		{ReadLength, "·004 in.", "0.004 [0.0035 0.0045] in"},
 		{ReadLength, ".45mm", "0.45 [0.445 0.455] mm"},
 		{ReadLength, "4/1000 in", "0.004 [0.0035 0.0045] in"},
 		{ReadLength, "17/16 in", "1.0625 [1.03125 1.09375] in"},
@@ -172,6 +174,17 @@ func TestUncertainty(t *testing.T) {
 	})
 }
 
+func TestPlaces(t *testing.T) {
+	check(t, []print{
+		{ReadLength, "0.1 mm at the tappet", "0.1 [0.05 0.15] mm at tappet"},
+		{ReadLength, "tappet 4 thou", "4 [3.5 4.5] thou at tappet"},
+		{ReadLength, "4 thou valve", "4 [3.5 4.5] thou at valve"},
+		{ReadLength, "0.1 mm of lift at the valve", "0.1 [0.05 0.15] mm at valve"},
+		{ReadLength, ".001 in off its seat", "0.001 [0.0005 0.0015] in at valve"},
+		{NominalLength, "9 mm lift", "9 [8.95 9.05] mm"},
+	})
+}
+
 // The three classes of figure, by unit.
 func TestClasses(t *testing.T) {
 	check(t, []print{
@@ -184,6 +197,8 @@ func TestClasses(t *testing.T) {
 		{NominalLength, "3.0000 in", "3 [2.9995 3.0005] in"},
 		{NominalLength, "125 thou", "125 [124.5 125.5] thou"},
 		{NominalLength, "1/2 ft", "0.5 [11999/24000 12001/24000] ft"},
+		{NominalLength, "1/2 yd", "0.5 [35999/72000 36001/72000] yd"},
+		{NominalLength, "1 mile", "1 [126719999/126720000 126720001/126720000] mile"},
 		{NominalLength, "3 µm", "3 [2 4] µm"},
 		{Pitch, "module 2.5", "2.5 [2.495 2.505] mm module"},
 		{Pitch, "2 mm module", "2 [1.995 2.005] mm module"},
@@ -244,6 +259,9 @@ func TestPositionForms(t *testing.T) {
 		{Position, "8 ring-gear teeth ATDC", "8 [7.5 8.5] teeth ATDC"},
 		{Position, "8½ teeth ATDC", "8.5 [8.25 8.75] teeth ATDC"},
 		{RimPosition, "27.9 mm ATDC straight", "27.9 [27.85 27.95] mm rim distance ATDC straight"},
+		{Position, "1 3/8 in ABDC (rim)", "1.375 [1.3125 1.4375] in rim distance ABDC"},
+		{Position, "10 mm (piston) BTDC", "10 [9.5 10.5] mm piston travel BTDC"},
+		{RimPosition, "TDC", "0 [-0.5 0.5] mm rim distance TDC"},
 		{Movement, "1 tooth", "1 [0.5 1.5] teeth"},
 		{Movement, "12.86°", "12.86 [12.855 12.865] ° crank angle"},
 		{Movement, "12.86", "12.86 [12.855 12.865] ° crank angle"},

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math/big"
+	"strings"
 	"unicode/utf8"
 )
 
@@ -63,8 +64,11 @@ func (r *reader) startsNumber(i int) bool {
 	case isDigit(r.text[i]):
 		return true
 	case r.text[i] == '.':
-		return i+1 < len(r.text) && isDigit(r.text[i+1])
+		return r.digitAt(i + 1)
 	case r.text[i] >= utf8.RuneSelf:
+		if size := pointSize(r.text[i:]); size > 0 {
+			return r.digitAt(i + size)
+		}
 		_, _, size := vulgar(r.text[i:])
 		return size > 0
 	}
@@ -86,11 +90,11 @@ func (r *reader) decimal() (number, *Error) {
 		r.pos += size
 		figures = r.figures(&n)
 	}
-	if r.pos < len(r.text) && (r.text[r.pos] == '.' || r.text[r.pos] == ',' && groups == 0) && r.pos+1 < len(r.text) && isDigit(r.text[r.pos+1]) {
+	if size := pointSize(r.text[r.pos:]); size > 0 && r.digitAt(r.pos+size) && !(r.text[r.pos] == ',' && groups > 0) {
 		comma := r.text[r.pos] == ','
-		r.pos++
+		r.pos += size
 		places := r.figures(&n)
-		n.form = Decimal
+		n.form, n.thousands = Decimal, false
 		for range min(places, 10) {
 			n.d *= 10
 		}
@@ -98,13 +102,26 @@ func (r *reader) decimal() (number, *Error) {
 			return n, r.fail(n.Start, r.pos, "the comma may mark thousands or decimals").
 				advise("write %s%s or %[1]s.%[2]s", r.text[n.Start:r.pos-4], r.text[r.pos-3:r.pos])
 		}
-		n.thousands = false
 	}
 	n.End = r.pos
 	if n.n > largest || n.d > largest {
 		return n, r.fail(n.Start, n.End, "the number has more figures than a print has")
 	}
 	return n, nil
+}
+
+// pointSize returns the size of what parts whole figures from decimals at the
+// start of s: a point, the raised point of older British print, or a comma.
+func pointSize(s string) int {
+	switch {
+	case s == "":
+		return 0
+	case s[0] == '.' || s[0] == ',':
+		return 1
+	case strings.HasPrefix(s, "·"):
+		return len("·")
+	}
+	return 0
 }
 
 // figures reads a run of figures into n and returns how many there are.

@@ -21,9 +21,9 @@ const (
 	anything = `[^` + controls + `]*`
 	gap      = `[` + spaces + `]*`
 	// before is what stands before the first number.
-	before = `[A-Za-z.~≈<>=≤≥+` + dashes + spaces + `]*`
+	before = `[A-Za-z.·~≈<>=≤≥+` + dashes + spaces + `]*`
 	// numbers is what one or more numbers and their signs consist of.
-	numbers = figures + `.,⁄±+` + dashes + spaces
+	numbers = figures + `.·,⁄±+` + dashes + spaces
 	// after is whatever may follow the number, or the number and its unit.
 	after = `[A-Za-z` + numbers + `/;:()=°º˚'"′’‘″”“~≈<>≤≥²³^µμ×⁰¹⁴-⁹⁻\[\]]*`
 

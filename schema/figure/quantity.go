@@ -55,34 +55,35 @@ const (
 
 // quantity reads one figure in one or more units.
 func (r *reader) quantity() ([]Reading, *Error) {
-	var shared measured // what is said once for all readings, after a bracket
-	for {
+	for bracket := false; ; {
 		m, err := r.measured()
+		if err == nil && !(bracket && m.isEmpty()) {
+			err = r.keep(m)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if !m.hasFirst && r.count > 0 {
-			shared = m
-		} else if err := r.keep(m); err != nil {
-			return nil, err
+		if r.pos >= len(r.text) {
+			return r.readings()
 		}
-		more, err := r.separator()
-		if err != nil {
+		if bracket, err = r.separator(); err != nil {
 			return nil, err
-		}
-		if !more {
-			break
 		}
 	}
-	return r.readings(&shared)
 }
 
-// keep stores a reading that is complete in itself.
+// isEmpty reports whether nothing was read.
+func (m *measured) isEmpty() bool { return m.span.End == 0 }
+
+// keep stores a reading, or words without a number that hold for all readings.
 func (r *reader) keep(m measured) *Error {
-	if !m.hasFirst {
+	switch {
+	case !m.hasFirst && !m.isEmpty() && r.count > 0:
+		r.shared.adopt(&m)
+		return nil
+	case !m.hasFirst:
 		return r.nothing("there is no number in it")
-	}
-	if r.count == mostReadings {
+	case r.count == mostReadings:
 		return r.fail(m.span.Start, m.span.End, "it has more readings than a figure is printed in units")
 	}
 	r.found[r.count] = m
@@ -90,52 +91,43 @@ func (r *reader) keep(m measured) *Error {
 	return nil
 }
 
-// separator moves past what stands between two readings, and reports whether
-// there is anything after it.
-func (r *reader) separator() (bool, *Error) {
-	r.space()
-	if r.pos >= len(r.text) {
-		return false, nil
-	}
-	switch c := r.text[r.pos]; c {
+// separator moves past what stands between two readings: a sign, the word or,
+// or a whole bracket with the reading in it.
+func (r *reader) separator() (bracket bool, err *Error) {
+	switch r.text[r.pos] {
 	case '(', '[':
 		return true, r.bracketed()
 	case '=', '/', ';', ',':
 		r.pos++
-		return true, nil
+		return false, nil
 	}
 	if r.accept(wordOr) {
-		return true, nil
+		return false, nil
 	}
 	return false, r.unexpected()
 }
 
-// bracketed reads the reading in brackets, and leaves pos behind them.
+// bracketed reads what is in brackets, and leaves pos behind them.
 func (r *reader) bracketed() *Error {
-	start := r.pos
-	closing := byte(')')
+	start, closing := r.pos, byte(')')
 	if r.text[start] == '[' {
 		closing = ']'
 	}
-	end := strings.IndexByte(r.text[start:], closing)
-	if end < 0 {
+	length := strings.IndexByte(r.text[start:], closing)
+	if length < 0 {
 		return r.fail(start, len(r.text), "a bracket is opened and not closed")
 	}
-	end += start
-	rest := r.text
+	rest, end := r.text, start+length
 	r.text, r.pos = r.text[:end], start+1
 	m, err := r.measured()
-	if err == nil {
-		r.space()
-		if r.pos < len(r.text) {
-			err = r.unexpected()
-		}
-	}
-	if err == nil {
-		err = r.keep(m)
+	switch {
+	case err != nil:
+		return err
+	case r.pos < end:
+		return r.unexpected()
 	}
 	r.text, r.pos = rest, end+1
-	return err
+	return r.keep(m)
 }
 
 // measured reads items in the order in which the print has them, up to the end

@@ -18,8 +18,9 @@ type reader struct {
 	whole, text string
 	pos         int
 
-	found [mostReadings]measured
-	count int
+	found  [mostReadings]measured
+	count  int
+	shared measured // what is said once for all readings
 }
 
 // mostReadings is more units than one figure is printed in.

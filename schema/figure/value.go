@@ -7,14 +7,14 @@ import (
 )
 
 // readings turns what was read into readings.
-func (r *reader) readings(shared *measured) ([]Reading, *Error) {
+func (r *reader) readings() ([]Reading, *Error) {
 	found := r.found[:r.count]
 	for i := range found {
 		if err := r.settleUnit(&found[i], i); err != nil {
 			return nil, err
 		}
 	}
-	share(found, shared)
+	share(found, &r.shared)
 	out := make([]Reading, r.count)
 	for i := range out {
 		m := &found[i]
