@@ -334,9 +334,13 @@ func (a Interval) AcosDeg() Interval {
 	if a.IsEmpty() {
 		return a
 	}
-	const deg = 180 / math.Pi
-	r := outward(math.Acos(a.Hi)*deg, math.Acos(a.Lo)*deg, transcendentalUlps)
+	r := outward(acosDeg(a.Hi), acosDeg(a.Lo), transcendentalUlps)
 	return r.Intersect(Interval{0, 180})
+}
+
+// acosDeg keeps its precision near ±1, where math.Acos loses it to 1 − x².
+func acosDeg(x float64) float64 {
+	return math.Atan2(math.Sqrt((1-x)*(1+x)), x) * (180 / math.Pi)
 }
 
 // AsinDeg returns the angles from −90 to 90 degrees whose sine is a member.

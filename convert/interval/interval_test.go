@@ -40,6 +40,37 @@ func TestKnownTrigonometry(t *testing.T) {
 	}
 }
 
+// Near ±1 the arc cosine of a rounded argument has a hundred times the error of
+// its result elsewhere. The values are √(2e)·(1 + e/12 + 3e²/160) for 1 − e, in
+// degrees: the series of Abramowitz & Stegun, 4.4.41, in 60 digits.
+func TestArcCosineNearOne(t *testing.T) {
+	for _, e := range []float64{1e-4, 1e-8, 1e-12} {
+		x := 1 - e
+		exact := new(big.Float).SetPrec(200).SetFloat64(1)
+		exact.Sub(exact, new(big.Float).SetPrec(200).SetFloat64(x)) // the e that x really stands for
+		root := new(big.Float).SetPrec(200).Mul(exact, big.NewFloat(2))
+		root.Sqrt(root)
+		series := new(big.Float).SetPrec(200).SetFloat64(1)
+		for _, term := range []struct {
+			power    int
+			num, den float64
+		}{{1, 1, 12}, {2, 3, 160}, {3, 5, 896}, {4, 35, 18432}} {
+			p := new(big.Float).SetPrec(200).SetFloat64(term.num)
+			p.Quo(p, big.NewFloat(term.den))
+			for range term.power {
+				p.Mul(p, exact)
+			}
+			series.Add(series, p)
+		}
+		pi, _ := new(big.Float).SetPrec(200).SetString("3.14159265358979323846264338327950288419716939937510582097")
+		angle := root.Mul(root, series)
+		angle.Mul(angle, big.NewFloat(180)).Quo(angle, pi)
+		got := Point(x).AcosDeg()
+		lo, hi := new(big.Float).SetFloat64(got.Lo), new(big.Float).SetFloat64(got.Hi)
+		assert.True(t, lo.Cmp(angle) <= 0 && angle.Cmp(hi) <= 0, "acos(1−%g): %v does not hold %s", e, got, angle.Text('g', 25))
+	}
+}
+
 func TestEmptyAndOpen(t *testing.T) {
 	e := Empty()
 	for name, got := range map[string]Interval{
