@@ -144,6 +144,8 @@ var accepted = []string{
 	"a: |-1\n   one\n  two\nb: 1\n",
 	"a: | # comment\n  # text\n  x\n# comment\nb: 1\n",
 	"a: |\nb: 1\n",
+	"a: |",
+	"a: >-",
 	"a: |\n\n\nb: 1\n",
 	"a: |+\n\n\nb: 1\n",
 	"a: |\n\n  one\n",

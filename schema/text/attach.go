@@ -92,14 +92,20 @@ func attach(d *Doc) *attachments {
 	return a.attachments
 }
 
-// takeHead takes the comments that stand apart from the start of the root.
+// takeHead takes the comments that stand apart from the start of the root:
+// all but those on own lines right above it.
 func (a *attacher) takeHead() {
+	start := a.d.lineAt(a.d.Root.Span.Start)
 	before := a.before(a.d.Root.Span.Start)
-	for before > 0 && !a.touches(before, a.d.Root.Span.Start) {
-		a.head = append(a.head, a.rest[0])
-		a.rest = a.rest[1:]
-		before--
+	apart := before
+	for apart > 0 {
+		c := a.rest[apart-1]
+		if !c.Own || a.d.lineAt(c.Span.Start) != start-(before-apart)-1 {
+			break
+		}
+		apart--
 	}
+	a.head, a.rest = a.rest[:apart], a.rest[apart:]
 }
 
 // before returns how many of the comments that are left start before offset.
@@ -110,8 +116,7 @@ func (a *attacher) before(offset int) int {
 // touches reports whether only comments stand on the lines from the next
 // comment, the first of n, to the line of offset.
 func (a *attacher) touches(n, offset int) bool {
-	c := a.rest[0]
-	return c.Own && a.d.lineAt(offset)-a.d.lineAt(c.Span.Start) == n
+	return a.d.lineAt(offset)-a.d.lineAt(a.rest[0].Span.Start) == n
 }
 
 // members gives comments to the members of n and all below. What is left over
@@ -158,12 +163,9 @@ func (n *Node) member(i int) (id, value *Node, start int) {
 // dash returns the offset of the first dash that starts a line between offset
 // and limit, limit when there is none.
 func (a *attacher) dash(offset, limit int) int {
-	for line := a.d.lineAt(offset); line < len(a.d.lines); line++ {
-		i := skipBlanks(a.d.Source, a.d.lines[line])
-		switch {
-		case i >= limit:
-			return limit
-		case a.d.Source[i] == '-' && gapAt(a.d.Source, i+1):
+	for _, line := range a.d.lines[a.d.lineAt(offset):] {
+		i := skipBlanks(a.d.Source, line)
+		if i < limit && a.d.Source[i] == '-' && gapAt(a.d.Source, i+1) {
 			return i
 		}
 	}

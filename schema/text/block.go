@@ -1,6 +1,9 @@
 package text
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // node reads the node at pos, whose lines are indented further than parent,
 // the column of the collection around it (-1 for none).
@@ -35,7 +38,7 @@ func (p *parser) node(parent int) *Node {
 			return n
 		}
 		if sound {
-			p.report(n.Span, missingColon)
+			p.missingColon(n)
 		}
 	}
 }
@@ -50,7 +53,17 @@ func (p *parser) endScalar(n *Node, parent int) bool {
 	return p.checkNumber(n)
 }
 
-const missingColon = "this line is no `key: value`: put a colon and a space behind the key"
+// missingColon reports a line that ought to be an entry. The space that
+// somebody sees behind a colon may be one that YAML does not take for one.
+func (p *parser) missingColon(n *Node) {
+	const noBreak = ":\u00A0"
+	if i := strings.Index(p.src[n.Span.Start:n.Span.End], noBreak); i >= 0 {
+		at := n.Span.Start + i
+		p.report(Span{at, at + len(noBreak)}, "a no-break space stands behind this colon: type an ordinary space")
+		return
+	}
+	p.report(n.Span, "this line is no `key: value`: put a colon and a space behind the key")
+}
 
 // keyAhead reports whether the line goes on as `key:` would.
 func (p *parser) keyAhead() bool {
@@ -101,11 +114,11 @@ func (p *parser) blockMap(column, parent int, key *Node) *Node {
 	}
 	m := p.newNode(Map, key.Span)
 	mark := len(p.entries)
-	for key != nil {
-		value := p.value(column)
+	for here := column; key != nil; {
+		value := p.value(here)
 		m.Span.End = value.Span.End
 		p.entries = append(p.entries, Entry{key, value})
-		key, column = p.nextKey(column, parent)
+		key, here = p.nextKey(column, here, parent)
 	}
 	m.Entries = p.takeEntries(mark)
 	p.checkKeys(m.Entries)
@@ -113,11 +126,13 @@ func (p *parser) blockMap(column, parent int, key *Node) *Node {
 	return m
 }
 
-// nextKey moves to the next entry of the map in column and reads its key. It
-// returns nil at the end of the map, and the column the key really stands in.
-func (p *parser) nextKey(column, parent int) (*Node, int) {
+// nextKey moves to the next entry of the map in column, whose last entry stood
+// in column last, and reads its key. It returns nil at the end of the map, and
+// the column of the key, which is not that of the map when the indentation is
+// wrong.
+func (p *parser) nextKey(column, last, parent int) (key *Node, here int) {
 	for p.next() && p.column() > parent {
-		here := p.column()
+		here = p.column()
 		p.refuseProperties()
 		if p.atLineEnd() {
 			continue
@@ -132,11 +147,11 @@ func (p *parser) nextKey(column, parent int) (*Node, int) {
 			continue
 		}
 		if !isKey {
-			p.report(n.Span, notAnEntry(here, column))
+			p.notAnEntry(n, here > column)
 			p.skipDeeper(here)
 			continue
 		}
-		if here != column {
+		if here != column && here != last {
 			p.report(n.Span, misfit(here, column))
 		}
 		return n, here
@@ -170,12 +185,13 @@ func (p *parser) refuseComplexKey() {
 	p.report(p.restOfLine(), "a key starts with a question mark here: write it plainly as `key: value`, or put it in quotes")
 }
 
-// notAnEntry says what is wrong with a line without a colon.
-func notAnEntry(here, column int) string {
-	if here > column {
-		return "this line stands further in and is no `key: value`: put a text of several lines in quotes, or add the colon"
+// notAnEntry reports a line without a colon.
+func (p *parser) notAnEntry(n *Node, deeper bool) {
+	if deeper {
+		p.report(n.Span, "this line stands further in and is no `key: value`: put a text of several lines in quotes, or add the colon")
+		return
 	}
-	return missingColon
+	p.missingColon(n)
 }
 
 // value reads the value behind the colon of a key in column.
@@ -239,8 +255,8 @@ func (p *parser) list(column, parent int) *Node {
 	}
 	l := p.newNode(List, Span{start, start + 1})
 	mark := len(p.items)
-	for more := true; more; more = p.nextItem(&column, parent) {
-		item := p.item(column)
+	for here, more := column, true; more; here, more = p.nextItem(column, here, parent) {
+		item := p.item(here)
 		l.Span.End = item.Span.End
 		p.items = append(p.items, item)
 	}
@@ -265,27 +281,26 @@ func (p *parser) item(column int) *Node {
 	return p.node(column)
 }
 
-// nextItem moves to the next dash of the list and reports whether there is
-// one.
-func (p *parser) nextItem(column *int, parent int) bool {
+// nextItem moves to the next dash of the list in column, whose last dash stood
+// in column last. It returns the column of the dash, and false at the end of
+// the list.
+func (p *parser) nextItem(column, last, parent int) (here int, more bool) {
 	for p.next() {
-		here := p.column()
+		here = p.column()
 		dash := p.indicator('-', false)
-		if here <= parent && !(dash && here == *column) {
-			return false
-		}
-		if !dash {
+		switch {
+		case here <= parent && !(dash && here == column):
+			return column, false
+		case !dash:
 			p.report(p.restOfLine(), "this line is no list item: start it with a dash and a space, or line it up with what it belongs to")
 			p.skipDeeper(here)
 			continue
-		}
-		if here != *column {
+		case here != column && here != last:
 			p.report(Span{p.pos, p.pos + 1}, "this dash lines up with none before it: move it under them")
-			*column = here
 		}
-		return true
+		return here, true
 	}
-	return false
+	return column, false
 }
 
 // expectLineEnd reports whatever but a comment follows on the line, and

@@ -32,12 +32,11 @@ func (p *parser) survey() bool {
 			continue
 		}
 		r, size := utf8.DecodeRune(src[i:])
-		fault := faultOf(r, size)
-		if fault != "" {
+		if !allowedRune(r) || r == utf8.RuneError && size == 1 {
 			bad++
 			if lastLine != len(lines) { // one report a line is enough
 				lastLine = len(lines)
-				p.report(Span{i, i + size}, fault)
+				p.report(Span{i, i + size}, faultOf(r))
 			}
 		}
 		i += size
@@ -51,16 +50,15 @@ func (p *parser) survey() bool {
 	return true
 }
 
-// faultOf says what is wrong with a decoded character, "" when nothing is.
-func faultOf(r rune, size int) string {
-	switch {
-	case r == utf8.RuneError && size == 1:
+// faultOf says why a file may not hold r, which for a byte that is not UTF-8
+// is utf8.RuneError.
+func faultOf(r rune) string {
+	switch r {
+	case utf8.RuneError:
 		return "this byte is not UTF-8: save the file as UTF-8 and write the character anew"
-	case allowedRune(r):
-		return ""
-	case r == 0x85 || r == 0x2028 || r == 0x2029:
+	case 0x85, 0x2028, 0x2029:
 		return fmt.Sprintf("U+%04X is an unusual line separator: use an ordinary line end", r)
-	case r == 0xFEFF:
+	case 0xFEFF:
 		return "a byte order mark may only stand at the very start: delete it"
 	}
 	return fmt.Sprintf("U+%04X is a control character: delete it", r)

@@ -75,7 +75,7 @@ func (p *parser) detectIndent(parent int) int {
 			}
 			line = afterBreak(p.src, i)
 			continue
-		case i >= len(p.src) || indent <= parent:
+		case i >= len(p.src) || indent <= parent || markerAt(p.src, line) != noMarker:
 			return len(p.src) + 1
 		case widest > indent:
 			p.report(blankest, "this blank line holds more spaces than the text below it: delete them")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 const (
@@ -29,11 +30,23 @@ func Parse(source []byte, limits Limits) *Doc {
 	}
 	d := &Doc{Source: source}
 	p := &parser{doc: d, maxDepth: min(limits.Depth, deepest)}
-	if p.survey() {
-		p.document(limits)
+	if p.fits(limits.Bytes) && p.survey() {
+		p.document()
 	}
 	p.finish()
 	return d
+}
+
+// fits reports whether the source is short enough. One that is not is not even
+// divided into lines.
+func (p *parser) fits(limit int) bool {
+	size := len(p.doc.Source)
+	if size <= limit {
+		return true
+	}
+	p.doc.lines = []int{0}
+	p.report(Span{}, fmt.Sprintf("the file is %d bytes long, the limit is %d: split it", size, limit))
+	return false
 }
 
 // parser holds the place of reading. Its methods move pos forward only.
@@ -63,12 +76,7 @@ type parser struct {
 	itemChunk  []*Node
 }
 
-func (p *parser) document(limits Limits) {
-	if size := len(p.doc.Source); size > limits.Bytes {
-		p.report(Span{limits.Bytes, size}, fmt.Sprintf(
-			"the file is %d bytes long, the limit is %d: split it", size, limits.Bytes))
-		return
-	}
+func (p *parser) document() {
 	p.src = string(p.doc.Source)
 	p.pos = p.doc.lines[0]
 	p.lineStart = p.pos
@@ -387,18 +395,32 @@ func (p *parser) checkKey(key, first *Node) {
 	if first == nil || p.conflict || key.Absent {
 		return
 	}
-	line, _ := p.doc.Position(first.Span.Start)
-	again, _ := p.doc.Position(key.Span.Start)
+	if len(p.doc.Problems) >= mostListed {
+		p.unlisted++ // a file of duplicates is not worth that many sentences
+		return
+	}
 	p.report(key.Span, fmt.Sprintf(
 		"the key %s stands on line %d and again on line %d: keep one of them",
-		quoteForMessage(key.Text), line, again))
+		quoteForMessage(key.Text), p.doc.lineAt(first.Span.Start), p.doc.lineAt(key.Span.Start)))
 }
 
-// quoteForMessage shows a text from the file in a message, shortened.
+// quoteForMessage shows a text from the file in a message: shortened, on one
+// line, and without what could upset a terminal.
 func quoteForMessage(s string) string {
 	const most = 40
-	if r := []rune(s[:min(len(s), 4*most)]); len(r) > most {
-		s = string(r[:most]) + "…"
+	count := 0
+	for i := range s {
+		if count == most {
+			s = s[:i] + "…"
+			break
+		}
+		count++
 	}
+	s = strings.Map(func(r rune) rune {
+		if allowedRune(r) {
+			return r
+		}
+		return utf8.RuneError
+	}, s)
 	return "`" + strings.Join(strings.Fields(s), " ") + "`"
 }
