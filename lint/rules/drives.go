@@ -277,7 +277,9 @@ drives:
 			case up != nil && down != nil && len(from) > 1:
 				n.Equal(where, step, relation.Quotient(relation.Product(relation.Number(360), up), relation.Product(driver, down)))
 			default: // an idler drives: its own step is that of the mesh before
-				n.Equal(where, step, relation.Quotient(relation.Number(360), teethOf(n, drive, []string{shafts[0][len(shafts[0])-1]})))
+				if first := teethOf(n, drive, []string{shafts[0][len(shafts[0])-1]}); first != nil {
+					n.Equal(where, step, relation.Quotient(relation.Number(360), first))
+				}
 			}
 		})
 	},

@@ -379,7 +379,7 @@ marks:
 		for _, part := range p.Engine.Marks {
 			for _, s := range part.Value.Stamps {
 				k := stampCylinder(s.Value)
-				if n, ok := p.Engine.Figure("layout.cylinders").Count(); ok && k > n {
+				if n, ok := p.Engine.Figure("layout.cylinders").Count(); ok && k > n && s.Value.Cylinder != nil {
 					p.ReportFigure(s.Value.Cylinder, "the stamp %s is of cylinder %d, and the engine has %d", s.Name, k, n)
 					continue
 				}

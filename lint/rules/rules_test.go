@@ -3,12 +3,14 @@ package rules
 import (
 	"cmp"
 	"context"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/run"
@@ -139,5 +141,74 @@ func TestPages(t *testing.T) {
 		for _, s := range []string{r.Checks, r.Why, r.Accepting} {
 			assert.True(t, strings.HasSuffix(strings.TrimSpace(s), "."), "%s: %q should end with a full stop", r.Name, s)
 		}
+	}
+}
+
+// Whatever a file holds, the rule book answers: with findings that stand in the
+// file and never with a panic.
+func FuzzRuleBook(f *testing.F) {
+	for _, text := range exampleTexts(f) {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) { answers(t, text) })
+}
+
+// Examples with figures replaced by impossible ones, lines lost and lines of
+// other examples put in still are answered.
+func TestHostileFiles(t *testing.T) {
+	texts := exampleTexts(t)
+	var lines []string
+	for _, text := range texts {
+		lines = append(lines, strings.Split(text, "\n")...)
+	}
+	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
+	impossible := []string{"0", "1", "-5", "180", "720", "999999", "1000000000000", "0.0001", "1e9", "3/0", "unknown", "none", "removed", "{}", "[]", "1-1-1", "nil", "TDC", ""}
+	rapid.Check(t, func(rt *rapid.T) {
+		text := strings.Split(rapid.SampledFrom(texts).Draw(rt, "example"), "\n")
+		for range rapid.IntRange(1, 4).Draw(rt, "changes") {
+			i := rapid.IntRange(0, len(text)-1).Draw(rt, "line")
+			value := rapid.SampledFrom(impossible).Draw(rt, "value")
+			switch rapid.IntRange(0, 3).Draw(rt, "change") {
+			case 0:
+				text[i] = number.ReplaceAllLiteralString(text[i], value)
+			case 1:
+				key, _, _ := strings.Cut(text[i], ": ")
+				text[i] = key + ": " + value
+			case 2:
+				text[i] = ""
+			case 3:
+				text = slices.Insert(text, i, rapid.SampledFrom(lines).Draw(rt, "other line"))
+			}
+		}
+		answers(rt, strings.Join(text, "\n"))
+	})
+}
+
+// exampleTexts are the files of all examples.
+func exampleTexts(t testing.TB) []string {
+	var texts []string
+	for _, r := range All() {
+		for _, in := range slices.Concat(lint.ExampleInputs(r.Bad), lint.ExampleInputs(r.Good)) {
+			text, err := in.Read()
+			require.NoError(t, err)
+			texts = append(texts, string(text))
+		}
+	}
+	return texts
+}
+
+// answers lints a text as an engine, as a source and as a record of moved ids.
+func answers(t require.TestingT, text string) {
+	var inputs []lint.Input
+	for i, name := range []string{"engines/example/example.yaml", "sources/handbook.yaml", "moved.yaml"} {
+		inputs = append(inputs, lint.Input{Kind: lint.InputKind(i), Name: name, ID: "handbook", Read: func() ([]byte, error) { return []byte(text), nil }})
+	}
+	res, err := run.Lint(context.Background(), inputs, run.Options{Rules: All(), Workers: 1})
+	require.NoError(t, err)
+	lines := strings.Count(text, "\n") + strings.Count(text, "\r") + 1
+	for _, found := range res.Findings {
+		assert.NotEmpty(t, found.File, found.Rule)
+		assert.NotEmpty(t, found.Message, found.Rule)
+		assert.True(t, 1 <= found.Line && found.Line <= lines, "%s: line %d of %d", found.Rule, found.Line, lines)
 	}
 }
