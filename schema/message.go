@@ -24,7 +24,7 @@ func unknownKey(key string, known map[string]Property, where string) string {
 func homesOf(key string) []string {
 	var homes []string
 	for name, s := range readContract().sections {
-		if _, ok := s.Properties[key]; ok && len(s.Properties) > 0 && name != "engine" && !strings.HasSuffix(name, "_claim") {
+		if _, ok := s.Properties[key]; ok && len(s.Properties) > 0 && name != "engine" && name != "seen" {
 			if _, isFigure := figureKinds[name]; !isFigure {
 				homes = append(homes, "`"+name+"`")
 			}

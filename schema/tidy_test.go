@@ -151,7 +151,7 @@ func TestTidyRefuses(t *testing.T) {
 	}
 }
 
-// Wherever the JSON Schema lists the keys of a figure or claim, it lists them
+// Wherever the JSON Schema lists the keys of a figure, it lists them
 // in the order that Tidy writes.
 func TestFiguresKeysStandAsInTheSchema(t *testing.T) {
 	want := "is from note quote seen set_aside claims"
@@ -170,7 +170,7 @@ func TestFiguresKeysStandAsInTheSchema(t *testing.T) {
 			at = here
 		}
 	}
-	require.Greater(t, found, 40, "every kind of figure and its claim")
+	require.Greater(t, found, 25, "every kind of figure")
 }
 
 // writer writes engine files the way many hands do: keys in any order, any

@@ -151,12 +151,17 @@ const (
 )
 
 // propagate narrows the domains until nothing worthwhile changes. It returns
-// the first relation that cannot hold, or nil.
+// the first relation that cannot hold, or nil. A relation is revised again only
+// when a variable in it was narrowed since.
 func (n *Network) propagate(d domains, use []*Relation) *Relation {
+	narrowedIn := make([]int, len(n.variables)) // the round in which a variable was last narrowed
 	before := make([]interval.Interval, 0, 8)
-	for range mostRounds {
+	for round := 1; round <= mostRounds; round++ {
 		moved := false
 		for _, r := range use {
+			if round > 1 && !r.touched(narrowedIn, round) {
+				continue
+			}
 			before = before[:0]
 			for _, v := range r.variables {
 				before = append(before, d[v.index])
@@ -165,7 +170,10 @@ func (n *Network) propagate(d domains, use []*Relation) *Relation {
 				return r
 			}
 			for i, v := range r.variables {
-				moved = moved || narrowed(before[i], d[v.index])
+				if narrowed(before[i], d[v.index]) {
+					narrowedIn[v.index] = round
+					moved = true
+				}
 			}
 		}
 		if !moved {
@@ -173,6 +181,17 @@ func (n *Network) propagate(d domains, use []*Relation) *Relation {
 		}
 	}
 	return nil
+}
+
+// touched reports whether a variable of the relation was narrowed in this round
+// or the one before.
+func (r *Relation) touched(narrowedIn []int, round int) bool {
+	for _, v := range r.variables {
+		if narrowedIn[v.index] >= round-1 {
+			return true
+		}
+	}
+	return false
 }
 
 // narrowed reports whether a domain shrank by a worthwhile part.

@@ -131,9 +131,9 @@ func clearanceOf(n *relation.Network, set *schema.EventSet, valve string) (of re
 // may be nil.
 func byProfile(name string, p cam.Profile, clearance relation.Expression,
 	what func(gap interval.Interval) (interval.Interval, error), inverse func(interval.Interval) interval.Interval) relation.Expression {
-	forward := func(args []interval.Interval) interval.Interval {
-		gap := args[0].Grow(drawn).Intersect(interval.Of(0, p.FullLift()*0.999))
-		if gap.IsEmpty() || !args[0].IsFinite() {
+	forward := lastOf(func(of interval.Interval) interval.Interval {
+		gap := of.Grow(drawn).Intersect(interval.Of(0, p.FullLift()*0.999))
+		if gap.IsEmpty() || !of.IsFinite() {
 			return interval.Whole()
 		}
 		is, err := what(gap)
@@ -141,13 +141,32 @@ func byProfile(name string, p cam.Profile, clearance relation.Expression,
 			return interval.Whole()
 		}
 		return is
+	})
+	if inverse == nil {
+		inverse = func(interval.Interval) interval.Interval { return interval.Whole() }
 	}
-	return relation.Function(name, forward, func(_ int, want interval.Interval, _ []interval.Interval) interval.Interval {
-		if inverse == nil || !want.IsFinite() {
-			return interval.Whole()
+	back := lastOf(inverse)
+	return relation.Function(name,
+		func(args []interval.Interval) interval.Interval { return forward(args[0]) },
+		func(_ int, want interval.Interval, _ []interval.Interval) interval.Interval {
+			if !want.IsFinite() {
+				return interval.Whole()
+			}
+			return back(want)
+		}, clearance)
+}
+
+// lastOf remembers the last answer of a function: propagation asks again and
+// again for the same clearance.
+func lastOf(f func(interval.Interval) interval.Interval) func(interval.Interval) interval.Interval {
+	var asked, answer interval.Interval
+	known := false
+	return func(a interval.Interval) interval.Interval {
+		if !known || a != asked {
+			asked, answer, known = a, f(a), true
 		}
-		return inverse(want)
-	}, clearance)
+		return answer
+	}
 }
 
 // durationOf is the duration that a profile gives at a clearance.

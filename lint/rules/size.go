@@ -1,8 +1,12 @@
 package rules
 
 import (
+	"fmt"
+	"maps"
 	"math"
 	"math/big"
+	"slices"
+	"strings"
 
 	"fourmarks.example/convert"
 	"fourmarks.example/convert/interval"
@@ -109,13 +113,44 @@ func habitOf(e *schema.Engine) string {
 	if e.Size == nil || e.Layout == nil {
 		return ""
 	}
-	printed, ok := e.Size.SweptVolume.Reading()
+	volume, bore, stroke := e.Size.SweptVolume.First(), e.Size.Bore.First(), e.Size.Stroke.First()
 	n, counted := e.Layout.Cylinders.Count()
-	if !ok || !counted || e.Size.Bore.First() == nil || e.Size.Stroke.First() == nil {
+	if volume == nil || bore == nil || stroke == nil || !counted {
 		return ""
 	}
-	bore, _ := e.Size.Bore.Reading()
-	stroke, _ := e.Size.Stroke.Reading()
+	habits := map[string]bool{}
+	for i, v := range volume.Printed.Readings {
+		for j, b := range bore.Printed.Readings {
+			for k, s := range stroke.Printed.Readings {
+				habit := habitBetween(v, b, s, n)
+				if habit == "" && i+j+k == 0 {
+					return ""
+				}
+				if habit == "" {
+					habit = fmt.Sprintf("worked out from %s and %s", reading(bore.Printed, j), reading(stroke.Printed, k))
+				}
+				habits[habit] = true
+			}
+		}
+	}
+	delete(habits, none)
+	if len(habits) == 0 {
+		return ""
+	}
+	return slices.Min(slices.Collect(maps.Keys(habits)))
+}
+
+// none is the habit that explains nothing.
+const none = "no way known"
+
+// reading is one reading of a print, as it stands in the text.
+func reading(p figure.Printed, i int) string {
+	return strings.Trim(p.Text[p.Readings[i].Span.Start:p.Readings[i].Span.End], " ()")
+}
+
+// habitBetween says how a swept volume was worked out from a bore, a stroke and
+// n cylinders: "" exactly, none if in no way known.
+func habitBetween(printed, bore, stroke figure.Reading, n int) string {
 	volume := func(pi interval.Interval) interval.Interval {
 		return bore.Interval().Sqr().Mul(stroke.Interval()).Mul(pi).Mul(interval.Point(float64(n))).Div(interval.Point(4000))
 	}
@@ -128,7 +163,7 @@ func habitOf(e *schema.Engine) string {
 	case cutOff(printed).Meets(exact):
 		return "cut off after its last place instead of rounded"
 	}
-	return ""
+	return none
 }
 
 // cutOff returns what a print may stand for when the places after its last were
