@@ -204,6 +204,7 @@ func TestClasses(t *testing.T) {
 		{Pitch, "2 mm module", "2 [1.995 2.005] mm module"},
 		{Pitch, "mod. 2", "2 [1.995 2.005] mm module"},
 		{Pitch, "12 D.P.", "12 [12 12] DP"},
+		{Pitch, "~DP 20", "20 [19 21] DP approximate"},
 		{Pitch, "DP 12", "12 [12 12] DP"},
 		{ReadLength, "68 mm", "68 [67.5 68.5] mm"},
 		{ReadLength, "nil", "0 [-0.5 0.5] thou"},

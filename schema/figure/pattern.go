@@ -21,7 +21,8 @@ const (
 	anything = `[^` + controls + `]*`
 	gap      = `[` + spaces + `]*`
 	// before is what stands before the first number.
-	before = `[A-Za-z.·~≈<>=≤≥+` + dashes + spaces + `]*`
+	signs  = `.·~≈<>=≤≥+` + dashes + spaces
+	before = `[A-Za-z` + signs + `]*`
 	// numbers is what one or more numbers and their signs consist of.
 	numbers = figures + `.·,⁄±+` + dashes + spaces
 	// after is whatever may follow the number, or the number and its unit.
@@ -87,7 +88,7 @@ func (s *spec) numberPattern(k Kind) string {
 	pattern := head + part + `(?:` + minWord + part + `)?(?:(?:` + joinWord + `)` + part + `)?(?:` + maxWord + gap + `)?` + unitPattern(s.of) + after
 	switch k {
 	case Pitch: // the unit may come first: module 2.5
-		pattern += `|` + gap + `[A-Za-z]` + head + after
+		pattern += `|[` + signs + `]*[A-Za-z]` + head + after
 	case Vacuum: // an inch of a gauge is one of mercury
 		pattern += `|` + head + part + `["″”“'′’‘]` + after
 	}

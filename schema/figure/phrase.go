@@ -304,6 +304,9 @@ func (r *reader) straight() bool {
 }
 
 func (r *reader) measureBy(m *measured, by Measure, start int) *Error {
+	if r.kind == RimPosition && by != Rim {
+		return r.fail(start, r.pos, "it is measured along the rim, not in %s", by)
+	}
 	if m.measure != NoMeasure && m.measure != by {
 		return r.fail(start, r.pos, "it is measured in two ways").advise("put the second figure in brackets")
 	}

@@ -358,7 +358,7 @@ func TestPatternsAreCommonGround(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	for _, s := range []string{
 		"52½ ABDC", "48° 30' BBDC", "1 3/8 in before TDC mark", "0.018 in (0.45 mm)", "24 ± 3", "2.000 +.002 -.001 in", "131-158 psi", "within 20 psi of one another", "approx. 11",
-		"37 ?/4", "illegible: 37", "10 DP", "11.7e-6 per °C", "[0, 240, 120]", "1-4-2-6-3-5", "clockwise seen from timing end", "1,800 r.p.m.", "< -60.0 kPa = -450 mmHg", "16 to 1", "nil", "\xff½",
+		"37 ?/4", "illegible: 37", "10 DP", "11.7e-6 per °C", "[0, 240, 120]", "1-4-2-6-3-5", "clockwise seen from timing end", "1,800 r.p.m.", "< -60.0 kPa = -450 mmHg", "16 to 1", "nil", "0·45 mm", "~DP 12", "8 t ATDC", "sea level", "\xff½",
 	} {
 		for k := range kinds {
 			f.Add(uint8(k), s)

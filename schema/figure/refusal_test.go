@@ -43,6 +43,8 @@ func TestRefusals(t *testing.T) {
 		{Position, "8 mm teeth ATDC", "it is measured in millimetre and in teeth", ""},
 		{Position, "10 BTDC (10 ATDC)", "it holds two different figures in one unit; give each as a claim of its own", "10 ATDC"},
 		{Position, "52° 30 ABDC", "a number without a sign follows the degrees; write minutes as 52°30'", "30"},
+		{RimPosition, "0 t", "it is measured along the rim, not in teeth", "t"},
+		{RimPosition, "0.43 in BTDC piston", "it is measured along the rim, not in piston travel", "piston"},
 		{Movement, "12 BTDC", "a movement is from no dead centre", ""},
 		{Angle, "52°75'", "a degree has 60 minutes and a minute 60 seconds", "75'"},
 		{Angle, "24 ± 30'", "the tolerance has a unit and the figure has none; give the figure its unit too", "30'"},
