@@ -203,7 +203,7 @@ title: Penhallow Light Six
 		case p.Source != nil && p.ID != "" && !sourceID.MatchString(p.ID):
 			p.Report(p.Source.At, "no figure can cite `%s`: name the file with letters a to z, digits and hyphens only", p.ID)
 		case p.Engine != nil && p.ID != "" && p.Engine.ID.Given() && p.Engine.ID.Text != p.ID:
-			p.Report(p.Engine.ID.At, "the file lies where `%s` belongs and calls itself `%s`; rename the file or correct the id", p.ID, p.Engine.ID.Text).About("engine")
+			p.Report(p.Engine.ID.At, "the file lies where `%s` belongs and calls itself `%s`; rename the file or correct the id", p.ID, p.Engine.ID.Text)
 		}
 	},
 }
