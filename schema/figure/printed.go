@@ -189,7 +189,7 @@ func (r Reading) Print(u convert.Unit) (string, error) {
 func (p Printed) Disagreement() (one, other Reading, found bool) {
 	for i, a := range p.Readings {
 		for _, b := range p.Readings[i+1:] {
-			if !a.comparable(b) || a.meets(b) {
+			if !a.sameQuantity(b) || a.meets(b) {
 				continue
 			}
 			return a, b, true
@@ -198,7 +198,9 @@ func (p Printed) Disagreement() (one, other Reading, found bool) {
 	return Reading{}, Reading{}, false
 }
 
-func (r Reading) comparable(o Reading) bool {
+// sameQuantity reports whether two readings can be held against one another
+// without knowing the engine.
+func (r Reading) sameQuantity(o Reading) bool {
 	return r.Unit.Dimension() == o.Unit.Dimension() && r.Measure == o.Measure && r.Straight == o.Straight && r.Datum == o.Datum
 }
 
