@@ -1,0 +1,26 @@
+package lint
+
+// InputKind says what a file of a dataset is.
+type InputKind int
+
+const (
+	EngineFile InputKind = iota
+	SourceFile
+	MovedFile
+)
+
+// Input is one file to lint, read only when its turn comes.
+type Input struct {
+	Kind InputKind
+	// Name is the path shown in findings, with forward slashes.
+	Name string
+	// ID is what the path says the engine's or source's id is; empty when the
+	// file does not lie where ids follow from paths.
+	ID string
+	// Read returns the bytes. An error is a finding: its text is shown.
+	Read func() ([]byte, error)
+	// Context is set for a file that is there for what it says of others and is
+	// not itself to be checked: a source record is read, of an engine only the id
+	// is known.
+	Context bool
+}

@@ -1,0 +1,118 @@
+package run
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
+	"fourmarks.example/schema"
+)
+
+// conflict turns figures that cannot all be right into one finding: it points
+// at the likeliest slip and shows each broken relation worked out.
+func conflict(e *schema.Engine, n *relation.Network, rule *lint.Rule, c relation.Conflict) *lint.Finding {
+	at := placeOf(c)
+	f := lint.NewFinding(rule, at.figure.At, message(n, c))
+	f.Variant, f.Path = e.Variant, c.Broken[0].Where
+	seen := map[*relation.Variable]bool{}
+	for i, r := range c.Broken {
+		if i > 0 {
+			f.Work("")
+		}
+		for _, line := range r.Working(n) {
+			f.Work("%s", line)
+		}
+		for _, v := range r.Variables() {
+			if !v.IsPrinted() || seen[v] {
+				continue
+			}
+			seen[v] = true
+			f.Involving(v.Figure)
+			if v.Figure != at.figure {
+				f.See(v.Figure.At, "%s: %s%s", v.Title, v.Figure.Text(), cited(v.Figure))
+			}
+		}
+	}
+	for _, s := range c.Suspects {
+		f.Suspects = append(f.Suspects, suspect(s))
+	}
+	return f
+}
+
+// spot is the figure a finding points at.
+type spot struct{ figure *schema.Figure }
+
+// placeOf picks the likeliest slip, or the last printed figure of the first
+// broken relation when nothing alone explains the conflict.
+func placeOf(c relation.Conflict) spot {
+	if len(c.Suspects) > 0 {
+		return spot{c.Suspects[0].Variable.Figure}
+	}
+	for _, v := range c.Broken[0].Variables() {
+		if v.IsPrinted() {
+			return spot{v.Figure}
+		}
+	}
+	return spot{&schema.Figure{}}
+}
+
+func message(n *relation.Network, c relation.Conflict) string {
+	var b strings.Builder
+	first := c.Broken[0]
+	if c.Joint {
+		fmt.Fprintf(&b, "%s cannot all hold", relations(len(c.Broken)))
+	} else {
+		_, right := first.Sides(n)
+		fmt.Fprintf(&b, "%s does not fit: %s, which comes to %s", first.Variables()[0].Title, first.Numbers(n), right)
+		if more := len(c.Broken) - 1; more > 0 {
+			fmt.Fprintf(&b, ", and %s more with it", relations(more))
+		}
+	}
+	switch {
+	case len(c.Suspects) == 0:
+		b.WriteString("; no single figure explains it")
+	case c.Suspects[0].Slip != "":
+		s := c.Suspects[0]
+		fmt.Fprintf(&b, "; most likely %s %s is a slip for %s (%s)", s.Variable.Title, s.Variable.Figure.Text(), s.Likely, s.Slip)
+	}
+	return b.String()
+}
+
+func relations(n int) string {
+	if n == 1 {
+		return "one relation"
+	}
+	return fmt.Sprintf("%d relations", n)
+}
+
+// cited says where a figure comes from, for a reader who will go and look.
+func cited(f *schema.Figure) string {
+	if c := f.First(); c != nil && c.From.Given() {
+		return " [" + c.From.String() + "]"
+	}
+	return ""
+}
+
+func suspect(s relation.Suspect) lint.Suspect {
+	is, unit := s.Shown()
+	out := lint.Suspect{Path: s.Variable.Path, Pointer: s.Variable.Figure.At.Pointer(), Printed: s.Variable.Figure.Text(),
+		Slip: s.Slip, Likely: s.Likely, MustBe: lint.MustBe{Unit: unit}}
+	out.MustBe.Low, out.MustBe.High = bound(is.Lo), bound(is.Hi)
+	return out
+}
+
+// bound gives a bound with ten significant digits, without the outward
+// rounding of the last bits; nil when it is open.
+func bound(x float64) *float64 {
+	if math.IsInf(x, 0) {
+		return nil
+	}
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
+	if math.Abs(x) < 1e-12 {
+		x = 0
+	}
+	return &x
+}
