@@ -108,10 +108,10 @@ func (c *coverage) keys() map[string]bool {
 }
 
 // section is the name under which a definition's keys are counted: one for
-// figures of every kind and what is claimed of them.
-func (c *coverage) section(definition string) string {
-	kind := strings.TrimSuffix(definition, "_claim")
-	if _, isKind := c.definitions[kind+"_claim"]; isKind {
+// figures of every kind, which are what claims can be made of.
+func (c *coverage) section(place string) string {
+	definition, _, _ := strings.Cut(place, ".")
+	if _, isFigure := properties(c.definitions[definition])["claims"]; isFigure {
 		return "figure"
 	}
 	return definition
@@ -120,9 +120,6 @@ func (c *coverage) section(definition string) string {
 // properties are the keys that a place of the schema allows.
 func properties(s any) map[string]any {
 	m, _ := s.(map[string]any)
-	if then, ok := m["then"].(map[string]any); ok {
-		m = then
-	}
 	p, _ := m["properties"].(map[string]any)
 	return p
 }
