@@ -186,8 +186,8 @@ func (s *search) try() {
 // set goes through the settings of the adjustment picked at place i, where late
 // is what those before it leave.
 func (s *search) set(i int, late float64) {
-	if s.within.found && s.moved > s.within.moved {
-		return
+	if s.within.found && s.moved >= s.within.moved {
+		return // every setting still to come moves something more
 	}
 	settings := s.ways[s.picked[i].way].settings
 	last := i == len(s.picked)-1
