@@ -58,7 +58,7 @@ func slips(text string, kind figure.Kind) []slip {
 	add("a fraction lost", 1.3, fractionLost(text)...)
 	add("fraction misread", 1.3, fractionMisread(text)...)
 	add("degrees and minutes read as decimals", 1.4, minutes(text)...)
-	add("digit doubled", 1.4, undoubled(text)...)
+	add("digit doubled", 1.15, undoubled(text)...)
 	add("inch and millimetre interchanged", 1.5, swapWords(text, [][2]string{{" in", " mm"}, {"thou", "x 0.01 mm"}})...)
 	add(doubling(kind), 1.6, doubledOrHalved(text)...)
 	add("digit dropped", 1.7, dropped(text)...)
