@@ -39,12 +39,12 @@ func (d *Doc) AttachedItem(item *Node) Attached { return d.attachedTo(item) }
 // `---` parts from the first entry.
 func (d *Doc) Head() []Comment { return d.attachments().head }
 
-// Tail returns the comments behind the last entry that are not indented, and
+// Tail returns the comments after the last entry that are not indented, and
 // all comments of a file without entries that are not its Head.
 func (d *Doc) Tail() []Comment { return d.attachments().tail }
 
 // Extent returns the bytes that an entry of a block map owns: whole lines from
-// the first of its comments, or its key, to the line end behind the last. The
+// the first of its comments, or its key, to the line end after the last. The
 // first entry of a map that starts on the line of a dash owns its line from
 // the key on. Extents of siblings never overlap, and between them are only
 // blank lines. An entry in braces owns its key and value, nothing more.
@@ -120,38 +120,42 @@ func (a *attacher) touches(n, offset int) bool {
 }
 
 // members gives comments to the members of n and all below. What is left over
-// inside brackets goes to owner; limit is where the next text behind n starts.
+// inside brackets goes to owner; limit is where the next text after n starts.
 func (a *attacher) members(n, owner *Node, limit int) {
-	dash := n.Span.Start
 	count := len(n.Entries) + len(n.Items)
+	start := firstStart(n)
 	for i := range count {
-		id, value, start := n.member(i)
-		if n.Kind == List && !n.Flow {
-			start = dash
-		}
+		id, value, _ := n.member(i)
+		next := a.startAfter(n, i, limit)
 		a.above(id, start)
-		next := limit
-		switch {
-		case n.Flow && i == count-1:
-			next = n.Span.End
-		case i < count-1:
-			_, _, next = n.member(i + 1)
-		}
-		if n.Kind == List && !n.Flow && i < count-1 {
-			next = a.dash(value.Span.End, next)
-			dash = next
-		}
 		a.value(id, value, next)
 		a.after(n, id, value, start, next, i == count-1)
 		a.extent(n, id, value, start)
+		start = next
 	}
 	if n.Flow && count == 0 {
 		a.inside(owner, n.Span.End)
 	}
 }
 
+// startAfter returns where what follows member i of n starts: another member,
+// the closing bracket, or whatever starts at limit.
+func (a *attacher) startAfter(n *Node, i, limit int) int {
+	if i+1 < len(n.Entries)+len(n.Items) {
+		_, _, start := n.member(i + 1)
+		if n.Kind == List && !n.Flow {
+			return a.dash(n.Items[i].Span.End, start)
+		}
+		return start
+	}
+	if n.Flow {
+		return n.Span.End
+	}
+	return limit
+}
+
 // member returns the node that stands for member i of n, its value, and where
-// it starts (for an item behind its dash).
+// it starts (for an item after its dash).
 func (n *Node) member(i int) (id, value *Node, start int) {
 	if n.Kind == Map {
 		e := n.Entries[i]

@@ -57,7 +57,7 @@ func TestAttached(t *testing.T) {
 		{"further in and parted", "a: 1\n  # 1\n\nb: 2\n", "1: below /a"},
 		{"further out", "a:\n# 1\n  b: 1\n # 2\n  c: 2\n", "1: above /a/b, 2: above /a/c"},
 		{"carried on", "a: 1  # 1\n      # 2\n      # 3\n   # 4\nb: 2\n", "1: beside /a, 2: beside /a, 3: beside /a, 4: above /b"},
-		{"carried on behind a key", "a:    # 1\n      # 2\n  # 3\n  b: 1\n", "1: beside /a, 2: beside /a, 3: above /a/b"},
+		{"carried on after a key", "a:    # 1\n      # 2\n  # 3\n  b: 1\n", "1: beside /a, 2: beside /a, 3: above /a/b"},
 		{"value on the next line", "a: # 1\n  # 2\n  one # 3\nb: 2\n", "1: beside /a, 2: inside /a, 3: beside /a"},
 		{"block of text", "a: | # 1\n  # no comment\n# 2\nb: 2\n", "1: beside /a, 2: above /b"},
 		{"one line in braces", "a: {b: 1, c: 2} # 1\n", "1: beside /a"},

@@ -54,15 +54,15 @@ func (p *parser) endScalar(n *Node, parent int) bool {
 }
 
 // missingColon reports a line that ought to be an entry. The space that
-// somebody sees behind a colon may be one that YAML does not take for one.
+// somebody sees after a colon may be one that YAML does not take for one.
 func (p *parser) missingColon(n *Node) {
 	const noBreak = ":\u00A0"
 	if i := strings.Index(p.src[n.Span.Start:n.Span.End], noBreak); i >= 0 {
 		at := n.Span.Start + i
-		p.report(Span{at, at + len(noBreak)}, "a no-break space stands behind this colon: type an ordinary space")
+		p.report(Span{at, at + len(noBreak)}, "a no-break space stands after this colon: type an ordinary space")
 		return
 	}
-	p.report(n.Span, "this line is no `key: value`: put a colon and a space behind the key")
+	p.report(n.Span, "this line is no `key: value`: put a colon and a space after the key")
 }
 
 // keyAhead reports whether the line goes on as `key:` would.
@@ -76,7 +76,7 @@ func colonAt(src string, i int) bool {
 }
 
 // word reads the quoted scalar or the line of plain text at pos. When a colon
-// follows it is a key, and pos is behind the colon.
+// follows it is a key, and pos is after the colon.
 func (p *parser) word(parent int) (n *Node, isKey bool) {
 	start, line := p.pos, p.lineStart
 	if c := p.peek(); c == '"' || c == '\'' {
@@ -106,7 +106,7 @@ func (p *parser) checkKeySize(s Span) {
 }
 
 // blockMap reads the map in column whose first key has been read; pos is
-// behind its colon.
+// after its colon.
 func (p *parser) blockMap(column, parent int, key *Node) *Node {
 	if !p.enter(key.Span) {
 		p.skipDeeper(parent)
@@ -194,7 +194,7 @@ func (p *parser) notAnEntry(n *Node, deeper bool) {
 	p.missingColon(n)
 }
 
-// value reads the value behind the colon of a key in column.
+// value reads the value after the colon of a key in column.
 func (p *parser) value(column int) *Node {
 	colon := p.pos
 	p.pos = skipBlanks(p.src, p.pos)
@@ -265,13 +265,13 @@ func (p *parser) list(column, parent int) *Node {
 	return l
 }
 
-// item reads the item behind the dash at pos.
+// item reads the item after the dash at pos.
 func (p *parser) item(column int) *Node {
 	dash := p.pos + 1
 	p.pos = skipBlanks(p.src, dash)
 	for i := dash; i < p.pos; i++ {
 		if p.src[i] == '\t' {
-			p.report(Span{i, i + 1}, "a tab behind the dash of a list: use a space")
+			p.report(Span{i, i + 1}, "a tab after the dash of a list: use a space")
 			break
 		}
 	}

@@ -103,7 +103,7 @@ func skipBlanks[T string | []byte](src T, i int) int {
 	return i
 }
 
-// lineEnd returns the offset of the line end at or behind i.
+// lineEnd returns the offset of the line end at or after i.
 func lineEnd(src string, i int) int {
 	for i < len(src) && !isBreak(src[i]) {
 		i++
@@ -111,7 +111,7 @@ func lineEnd(src string, i int) int {
 	return i
 }
 
-// afterBreak returns the offset behind the line end at i, i at the end.
+// afterBreak returns the offset after the line end at i, i at the end.
 func afterBreak[T string | []byte](src T, i int) int {
 	switch {
 	case i >= len(src):

@@ -61,7 +61,7 @@ type Node struct {
 	Kind    Kind
 	Style   Style // of a scalar
 	Flow    bool  // written in braces or brackets
-	Absent  bool  // a scalar that is not there: empty span behind colon or dash
+	Absent  bool  // a scalar that is not there: empty span after colon or dash
 }
 
 // Entry is a key of a map with its value. Neither is ever nil.

@@ -69,7 +69,7 @@ func (p *parser) flowCollection() (n *Node, closed bool) {
 	return n, closed
 }
 
-// skipBrackets moves behind the bracket that closes the one at pos.
+// skipBrackets moves past the bracket that closes the one at pos.
 func (p *parser) skipBrackets() (closed bool) {
 	for depth := 0; p.flowNext(); {
 		switch p.peek() {
@@ -161,7 +161,6 @@ func (p *parser) flowMember(n *Node, entries, items int) (more bool) {
 // flowEntry reads the entry of a flow map that follows those before.
 func (p *parser) flowEntry(before []Entry) (e Entry, more bool) {
 	line := p.lineStart
-	p.refuseFlowQuestion()
 	key, more := p.flowNode()
 	if !more {
 		return Entry{key, p.absent(key.Span.End)}, false
@@ -177,7 +176,7 @@ func (p *parser) flowEntry(before []Entry) (e Entry, more bool) {
 	return Entry{key, value}, more
 }
 
-// flowEntryValue reads what stands behind the colon before pos.
+// flowEntryValue reads what stands after the colon before pos.
 func (p *parser) flowEntryValue() (value *Node, more bool) {
 	colon := p.pos
 	if !p.flowNext() {
@@ -210,7 +209,7 @@ func lonelyKey(src string, key *Node, before []Entry) string {
 				" into a value and a key: put the figure in quotes, or write a decimal point"
 		}
 	}
-	return "this entry has no value: write `key: value` with a space behind the colon"
+	return "this entry has no value: write `key: value` with a space after the colon"
 }
 
 // splitsFigure reports whether nothing but a comma between two digits stands
@@ -222,7 +221,7 @@ func splitsFigure(src string, a, b *Node) bool {
 		b.Text != "" && isDigit(b.Text[0])
 }
 
-// checkFlowKey reports a key that is not one text; pos is behind its colon.
+// checkFlowKey reports a key that is not one text; pos is after its colon.
 func (p *parser) checkFlowKey(key *Node) {
 	if key.Kind == Scalar {
 		p.checkKeySize(Span{key.Span.Start, p.pos - 1})
@@ -235,7 +234,6 @@ func (p *parser) checkFlowKey(key *Node) {
 // flowItem reads the item of a flow list that follows those before.
 func (p *parser) flowItem(before []*Node) (item *Node, more bool) {
 	line := p.lineStart
-	p.refuseFlowQuestion()
 	item, more = p.flowNode()
 	if !more {
 		return item, false
@@ -272,7 +270,7 @@ func (p *parser) checkSplit(item *Node, before []*Node) {
 	if digits < len(item.Text) && item.Text[digits] == ' ' {
 		p.report(Span{last.Span.Start, item.Span.End}, "the comma splits "+
 			quoteForMessage(p.src[last.Span.Start:item.Span.End])+
-			" into two items: put the figure in quotes, or a space behind the comma if two are meant")
+			" into two items: put the figure in quotes, or a space after the comma if two are meant")
 	}
 }
 
@@ -291,23 +289,15 @@ func (p *parser) flowNode() (n *Node, more bool) {
 		return p.quoted(p.flowParent, true), true
 	case c == ',' || c == ']' || c == '}':
 		return p.absent(start), true
-	case p.indicator('-', true):
-		p.report(Span{p.pos, p.pos + 1}, "a dash alone has no meaning inside brackets: delete it, or put the text in quotes")
+	case p.indicator('-', true) || p.indicator('?', true):
+		p.report(Span{p.pos, p.pos + 1}, fmt.Sprintf("a %c alone has no meaning inside brackets: delete it, or put the text in quotes", c))
 	}
 	n = p.plainLine(true)
 	p.continuePlain(n, p.flowParent, true)
 	return n, true
 }
 
-// refuseFlowQuestion reports and skips the mark of a complex key.
-func (p *parser) refuseFlowQuestion() {
-	if p.indicator('?', true) {
-		p.report(Span{p.pos, p.pos + 1}, "a question mark alone has no meaning inside brackets: delete it, or put the text in quotes")
-		p.pos++
-	}
-}
-
-// colon moves behind the colon of key, whose reading began on the line that
+// colon moves past the colon of key, whose reading began on the line that
 // starts at line. Without one it returns false.
 func (p *parser) colon(key *Node, line int) bool {
 	i := skipBlanks(p.src, p.pos)
@@ -319,7 +309,7 @@ func (p *parser) colon(key *Node, line int) bool {
 		p.pos++
 	}
 	if c := p.peek(); key.Style == Plain && (c == '[' || c == '{') {
-		p.report(Span{p.pos - 1, p.pos}, "no space stands behind this colon: put one in")
+		p.report(Span{p.pos - 1, p.pos}, "no space stands after this colon: put one in")
 	}
 	if p.lineStart != line {
 		p.report(key.Span, "a key must stand on one line with its colon: join the lines")

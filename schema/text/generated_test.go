@@ -12,14 +12,28 @@ import (
 // TestTokenSoup checks the laws of FuzzParse on texts put together from the
 // pieces YAML is made of, which reach further than random bytes.
 func TestTokenSoup(t *testing.T) {
-	pieces := rapid.SampledFrom([]string{
+	block := rapid.SampledFrom([]string{
 		"\n", "\n", "\n", "\n  ", "\n  ", "\n    ", "\n ", "\r\n", "\r", " ", "  ", "\t", "a", "b", "x y", "½", "0", "45 mm", "1.5",
 		": ", ": ", ": ", ":", ":\n", "- ", "- ", "-", "? ", "?", ", ", ",", "[", "]", "{", "}", "'", "\"", "''", "\\", "\\n", "\\x41",
 		"#", " #", " # c\n", "|", ">", "|\n", ">\n", "|-\n  ", ">+\n  ", "|2\n", "|1-\n", "&a ", "*a", "! ", "---", "...", "\n---\n", "%",
 		"<<", "\n=======\n", "@", "`", "key: ", "other: ", "a: b\n", "- c\n", "~", "null", "\uFEFF",
 	})
+	flow := rapid.SampledFrom([]string{
+		"a", "b", "0", "½", " ", " ", "\n ", "\n", "\t", ": ", ": ", ":", ", ", ",", "[", "]", "[]", "{", "}", "{}", "'", "''", "\"", "\"c\"", "'d'",
+		"-", "- ", "?", "? ", "#", " # c\n ", "|", "%", "&", "a: ", "b: ", ", c: 1", "x y",
+	})
+	literal := rapid.SampledFrom([]string{"|", ">", "+", "-", "1", "2", "\n", "\n", "\n ", "\n  ", " ", "  ", "\t", "a", "a b", "#", " # c", "- ", "b: ", "\r\n", "---"})
 	rapid.Check(t, func(t *rapid.T) {
-		source := strings.Join(rapid.SliceOfN(pieces, 0, 30).Draw(t, "pieces"), "")
+		pieces, start, end := block, "", ""
+		switch rapid.IntRange(0, 3).Draw(t, "kind") {
+		case 0:
+			pieces, start, end = flow, "k: {", "}"
+		case 1:
+			pieces, start, end = flow, "[", "]\n"
+		case 2:
+			pieces, start = literal, "k: |"
+		}
+		source := start + strings.Join(rapid.SliceOfN(pieces, 0, 30).Draw(t, "pieces"), "") + end
 		checkAgainstLibrary(t, []byte(source))
 	})
 }
@@ -98,7 +112,7 @@ func (w *written) block(column, from int) string {
 	return "[" + strings.Join(members, ", ") + "]"
 }
 
-// value writes a value behind a colon or dash, with the line end, and returns
+// value writes a value after a colon or dash, with the line end, and returns
 // its outline.
 func (w *written) value(column int, ofMap bool) string {
 	deep := column >= 9
@@ -276,7 +290,7 @@ func (w *written) literal(column int) string {
 	case "+":
 		text += strings.Repeat("\n", 1+after)
 	}
-	// A gap behind would belong to a text that keeps its line ends.
+	// A gap after would belong to a text that keeps its line ends.
 	w.b.WriteString(strings.Repeat(" ", column) + "#\n")
 	return fmt.Sprintf("%q", text)
 }

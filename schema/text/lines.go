@@ -9,7 +9,7 @@ const byteOrderMark = "\uFEFF"
 
 // Position returns the line and column of a byte offset, both from 1. Columns
 // count Unicode code points; a byte order mark counts for nothing, a line end
-// (LF, CR or CRLF) stands one column behind the last character. An offset
+// (LF, CR or CRLF) stands one column after the last character. An offset
 // outside the source means its nearest end.
 func (d *Doc) Position(offset int) (line, column int) {
 	offset = min(max(offset, 0), len(d.Source))
@@ -63,7 +63,7 @@ func (d *Doc) lineSpan(n int) (start, end int) {
 	return start, end
 }
 
-// lineLimit returns the offset just behind line n and its line end.
+// lineLimit returns the offset just after line n and its line end.
 func (d *Doc) lineLimit(n int) int {
 	if n < len(d.lines) {
 		return d.lines[n]

@@ -1,6 +1,6 @@
 package text
 
-// chomping says what becomes of the line ends behind a block scalar.
+// chomping says what becomes of the line ends after a block scalar.
 type chomping byte
 
 const (
@@ -41,7 +41,7 @@ func (p *parser) blockScalar(parent int) *Node {
 	return n
 }
 
-// blockHeader reads the indicators behind `|` or `>`; indent 0 means that the
+// blockHeader reads the indicators after `|` or `>`; indent 0 means that the
 // text shows it.
 func (p *parser) blockHeader() (indent int, chomp chomping) {
 	for ; ; p.pos++ {
@@ -127,7 +127,7 @@ func (p *parser) blockText(n *Node, indent int, chomp chomping) {
 }
 
 // blankTail deals with a block of text that ends in a line of blanks without
-// line end, i being behind its indentation. Readers of YAML differ on whether
+// line end, i being after its indentation. Readers of YAML differ on whether
 // that is a line; where it matters it is reported.
 func (p *parser) blankTail(i int, chomp chomping) bool {
 	if skipBlanks(p.src, i) < len(p.src) {
@@ -139,7 +139,7 @@ func (p *parser) blankTail(i int, chomp chomping) bool {
 	return true
 }
 
-// chomped appends the line ends behind the last line that chomp leaves.
+// chomped appends the line ends after the last line that chomp leaves.
 func chomped(text []byte, breaks int, found bool, chomp chomping) []byte {
 	switch {
 	case chomp == keep:

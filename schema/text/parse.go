@@ -150,7 +150,7 @@ func (p *parser) next() bool {
 	}
 }
 
-// newLine moves behind the line end at i.
+// newLine moves past the line end at i.
 func (p *parser) newLine(i int) {
 	p.pos = afterBreak(p.src, i)
 	p.lineStart = p.pos
@@ -227,7 +227,7 @@ func markerAt(src string, i int) marker {
 	return noMarker
 }
 
-// marker deals with the marker on this line and moves behind it.
+// marker deals with the marker on this line and moves past it.
 func (p *parser) marker(kind marker) {
 	line := Span{p.lineStart, lineEnd(p.src, p.lineStart)}
 	switch kind {
@@ -270,7 +270,7 @@ func (p *parser) peek() byte {
 }
 
 // indicator reports whether c stands at pos as an indicator: with a gap
-// behind it, or, in flow text, a flow indicator.
+// after it, or, in flow text, a flow indicator.
 func (p *parser) indicator(c byte, flow bool) bool {
 	return p.peek() == c && (gapAt(p.src, p.pos+1) || flow && isFlowIndicator(p.src[p.pos+1]))
 }

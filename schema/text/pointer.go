@@ -99,7 +99,7 @@ func (d *Doc) Pointer(n *Node) string {
 // NodeAt returns the innermost node at a byte offset and its path. On a key it
 // is the key, with the path of its value; between key and value it is the
 // value; between the children of a map or list it is that map or list; just
-// behind a scalar it is still the scalar. It is nil when there is no root or
+// after a scalar it is still the scalar. It is nil when there is no root or
 // the offset lies outside it.
 func (d *Doc) NodeAt(offset int) (Path, *Node) {
 	if d.Root == nil || offset < d.Root.Span.Start || offset > d.Root.Span.End {
@@ -126,7 +126,7 @@ func (d *Doc) descend(offset int, target *Node) (path Path, n *Node) {
 }
 
 // childAt returns the last child of n that starts at or before offset, nil
-// when offset lies behind its end.
+// when offset lies after its end.
 func (n *Node) childAt(offset int) (key, value *Node, step string) {
 	if n.Kind == List {
 		i := sort.Search(len(n.Items), func(i int) bool { return n.Items[i].Span.Start > offset }) - 1

@@ -103,7 +103,7 @@ func continues(src string, i int, flow bool) bool {
 	return end >= len(src) || src[end] != ':'
 }
 
-// textLine looks behind the line end at i for the next line that is not
+// textLine looks after the line end at i for the next line that is not
 // blank. It returns where that line and its text start and how many line ends
 // come before; false at the end of the source, at text that is not indented
 // further than parent, and at a marker.
@@ -173,7 +173,7 @@ func closesQuote(src string, i int, quote byte) bool {
 
 // quotedLines reads a quoted scalar with escapes or of several lines, from
 // the opening quote at pos; nothing up to i needs a closer look. On success
-// pos is behind the closing quote. Otherwise pos is where reading stopped, at
+// pos is after the closing quote. Otherwise pos is where reading stopped, at
 // the start of a line or the end of the source.
 func (p *parser) quotedLines(i, parent int) ([]byte, bool) {
 	quote := p.src[p.pos]
@@ -233,7 +233,7 @@ func trimmed(text []byte) int {
 
 // unclosedQuote makes do with the first line of n. In a block map reading
 // goes on where its text must have ended; inside brackets, or with nothing
-// around, right behind that first line.
+// around, right after that first line.
 func (p *parser) unclosedQuote(n *Node, parent int, flow bool) {
 	start := n.Span.Start
 	end := lineEnd(p.src, start)
@@ -252,7 +252,7 @@ func (p *parser) unclosedQuote(n *Node, parent int, flow bool) {
 }
 
 // escape appends what the escape at i stands for and returns the offset
-// behind it.
+// after it.
 func (p *parser) escape(text []byte, i int) ([]byte, int) {
 	if i+1 >= len(p.src) {
 		return text, i + 1
@@ -282,7 +282,7 @@ func (p *parser) escape(text []byte, i int) ([]byte, int) {
 	return append(text, p.src[i:end]...), end
 }
 
-// hexEscape appends the character named by the digits behind the escape at i.
+// hexEscape appends the character named by the digits after the escape at i.
 func (p *parser) hexEscape(text []byte, i, digits int) ([]byte, int) {
 	start, end := i+2, i+2
 	for end < len(p.src) && end < start+digits && isHex(p.src[end]) {
