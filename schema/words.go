@@ -6,6 +6,8 @@ import "reflect"
 type Remark struct {
 	Path string
 	Word
+	// Source marks the source that a section names for its figures.
+	Source bool
 }
 
 // Words returns the values of an engine that are not figures, section by
@@ -31,11 +33,11 @@ func appendWords(all []Remark, f field, path string, value reflect.Value) []Rema
 	switch f.shape {
 	case wordShape:
 		if w := value.Interface().(Word); w.Given() {
-			all = append(all, Remark{path, w})
+			all = append(all, Remark{Path: path, Word: w})
 		}
 	case wordListShape:
 		for _, w := range value.Interface().([]Word) {
-			all = append(all, Remark{path, w})
+			all = append(all, Remark{Path: path, Word: w})
 		}
 	case groupShape:
 		for i := range value.Len() {
@@ -49,14 +51,24 @@ func appendWords(all []Remark, f field, path string, value reflect.Value) []Rema
 		section := value.Elem()
 		s := section.Field(0).Interface().(Section)
 		if s.From.Given() {
-			all = append(all, Remark{join(path, "from"), Word{Text: s.From.String(), At: s.From.At}})
+			all = append(all, Remark{Path: join(path, "from"), Word: Word{Text: s.From.String(), At: s.From.At}, Source: true})
 		}
 		for _, below := range f.elem.fields {
 			all = appendWords(all, below, join(path, below.key), section.Field(below.index))
 		}
 		if s.Note.Given() {
-			all = append(all, Remark{join(path, "note"), s.Note})
+			all = append(all, Remark{Path: join(path, "note"), Word: s.Note})
 		}
 	}
 	return all
+}
+
+// Sections lists the sections of an engine in the order of the schema.
+func Sections() []string {
+	fields := planFor[Engine]().fields
+	names := make([]string, len(fields))
+	for i, f := range fields {
+		names[i] = f.key
+	}
+	return names
 }

@@ -148,9 +148,11 @@ func (t *texter) related(file string, gutter int, r lint.Related) {
 	room := t.width - gutter - 4
 	text := quote(strings.TrimRight(line, " \t"), 1, 1, room).text
 	if apart := 2; Width(text)+apart+Width(message)+2 <= room {
-		text += strings.Repeat(" ", apart) + t.paint(faint, "("+message+")")
+		t.line("  %*d: %s%*s%s", gutter, r.Line, text, apart, "", t.paint(faint, "("+message+")"))
+		return
 	}
 	t.line("  %*d: %s", gutter, r.Line, text)
+	t.wrapped(gutter+4, "("+message+")")
 }
 
 func (t *texter) working(lines []string) {

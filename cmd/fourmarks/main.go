@@ -1,0 +1,19 @@
+// Program fourmarks keeps the setting figures of old engines: it checks them
+// against one another, finds and shows them, and puts their files in order.
+//
+// This folder reads arguments, calls the rooms below and prints; it holds no
+// arithmetic and no rules. One file holds one command.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	code := Run(ctx, os.Args[1:], Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}, os.Getenv)
+	stop()
+	os.Exit(code)
+}
