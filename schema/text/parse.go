@@ -11,7 +11,7 @@ import (
 const (
 	deepest     = 1000 // no Limits.Depth goes beyond this: reading a level takes stack
 	mostListed  = 100  // Problems listed for one file
-	longestKey  = 1024 // bytes up to the colon; YAML 1.2.2, 7.4.2
+	longestKey  = 1024 // bytes up to the colon; YAML 1.2.2, example 7.22, allows as many characters
 	wideMap     = 16   // entries from which duplicates are looked up, not compared
 	firstNodes  = 256  // most nodes allocated at once
 	nodeSpacing = 10   // bytes of source per node, about
