@@ -129,13 +129,12 @@ func (p Profile) ClearanceFor(duration float64) (float64, error) {
 	if shortest := 2 * (p.opening.dwell() + p.closing.dwell()); !(duration > shortest) {
 		return 0, refuse("duration", duration, "must be more than %g crank degrees, for which this cam stays at full lift", shortest)
 	}
-	// Where the flanks lift alike at a quarter of the duration in camshaft degrees
-	// either side of full lift, as on every symmetrical cam, that is the lift;
-	// near the foot the search is the more exact.
-	opening, err := p.At(-duration / 4)
-	closing, err2 := p.At(duration / 4)
-	if err == nil && err2 == nil && opening.Lift == closing.Lift && opening.Lift > full*1e-6 {
-		return opening.Lift, nil
+	// A symmetrical cam lifts by the clearance a quarter of the duration either
+	// side of full lift. So close to full lift that rounding hides the fall, the
+	// search has to tell.
+	side := duration / 4
+	if lift := p.opening.at(side).Lift; lift == p.closing.at(side).Lift && lift < full {
+		return lift, nil
 	}
 	tooLong := func(clearance float64) float64 {
 		opens, _ := p.opening.reach(clearance)

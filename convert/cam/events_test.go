@@ -17,7 +17,7 @@ const angleAccuracy = 1e-9
 // Where a flank has a simple inverse, the angles found must be those it gives.
 func TestEventsMatchClosedFormInverses(t *testing.T) {
 	const deg = 180 / math.Pi
-	const base, radius, nose, lift, roller = 0.5, 2.25, 0.17, 0.29, 0.4
+	const base, radius, nose, lift, roller = 0.5, 1.45, 0.17, 0.29, 0.4
 	arcs := ThreeArc{BaseRadius: base, FlankRadius: radius, NoseRadius: nose, Lift: lift, Follower: Follower{Kind: Flat}}
 	rolled := arcs
 	rolled.Follower = Follower{Roller, roller}

@@ -15,8 +15,9 @@ import (
 //
 // Fastest is common practice, no source: the speed of a flat follower per
 // camshaft radian is the distance of the contact from the middle of its foot
-// (from memory: Bevan, Theory of Machines), so that this speed would need a foot
-// more than 2 in across; rollers start no faster.
+// (from memory: Bevan, Theory of Machines), so that without a rocker this speed
+// would need a foot more than 2 in across. Within some thou of the seat, where
+// events are read, flanks are slower by far.
 const (
 	SlowestFlank = 0.020 / 128 / 2
 	FastestFlank = 0.010
@@ -25,9 +26,10 @@ const (
 // FlankSpeed returns the mean speed of a flank between the places at which an
 // event is read at two clearances, in length per crank degree: by how much the
 // second clearance is larger, over the crank degrees by which the opening comes
-// later or the closing earlier. Neither may be negative, and the shift may not
-// be all 0: an event that moves the other way, or not at all, has no flank
-// speed. The result is open to infinity where the shift may be 0.
+// later or the closing earlier. Parts of either below 0 are left out. Nothing
+// but such parts, or a shift of 0 alone, is an error: an event that moves the
+// other way, or not at all, has no flank speed. The result is open to infinity
+// where the shift may be 0.
 func FlankSpeed(more, shift interval.Interval) (interval.Interval, error) {
 	if err := firstError(notNegative("growth of clearance", more), notNegative("shift", shift)); err != nil {
 		return interval.Empty(), err

@@ -180,7 +180,7 @@ func withRamp(t *rapid.T, d drawn) drawn {
 	r := Ramp{
 		Speed:  min(slowest(opening), slowest(closing)) * number(t, 0.02, 0.3, "ramp speed"),
 		Height: d.profile.FullLift() * number(t, 0.01, 0.2, "ramp height"),
-		Blend:  rapid.SampledFrom([]float64{0, 0, 5}).Draw(t, "blend"),
+		Blend:  rapid.SampledFrom([]float64{0, 0, 0.5, 5}).Draw(t, "blend"),
 	}
 	p, err := r.Under(d.profile)
 	if err != nil {

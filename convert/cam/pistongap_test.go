@@ -63,7 +63,13 @@ func TestGapShrinksAsTheValveMovesTowardsTopDeadCentre(t *testing.T) {
 		late, err := inlet.Least(max(a, b))
 		require.NoError(t, err)
 		require.LessOrEqual(t, early.Gap, late.Gap+1e-12)
+		inlet.Clearance = 0
+		wider, err := inlet.Least(min(a, b))
+		require.NoError(t, err)
+		require.InDelta(t, min(early.Gap, inlet.Static), wider.Gap, 0.004+1e-12, "without clearance the valve opens 4 thou further")
+		require.LessOrEqual(t, wider.Gap, early.Gap)
 		require.LessOrEqual(t, late.Gap, inlet.Static, "the piston at top dead centre, the valve at most shut")
+		exhaust.Clearance = 0.004
 		mirrored, err := exhaust.Least(-min(a, b))
 		require.NoError(t, err)
 		require.InDelta(t, early.Gap, mirrored.Gap, 1e-12)

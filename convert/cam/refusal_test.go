@@ -113,6 +113,7 @@ func TestRefusals(t *testing.T) {
 		{Table(nil).Profile, "table", "has no entries"},
 		{Table{{0, 1}, {10, 1}}.Profile, "table", "holds nothing but full lift"},
 		{Table{{0, 0}, {10, 1}}.Profile, "table angle", "0 is the foot and follows directly on full lift"},
+		{Table{{10, 0}, {10, 1}, {20, 2}}.Profile, "table angle", "10 must follow 10"},
 		{Table{{0, 0}, {10, 1}, {5, 2}}.Profile, "table angle", "5 must follow 10"},
 		{Table{{0, 0}, {10, 1}, {10, 2}}.Profile, "table angle", "10 must follow 10"},
 		{Table{{0, 0}, {10, -1}, {20, 2}}.Profile, "table lift", "-1 at 10 degrees"},
