@@ -1,5 +1,7 @@
 package lint
 
+import "fourmarks.example/schema"
+
 // InputKind says what a file of a dataset is.
 type InputKind int
 
@@ -23,4 +25,8 @@ type Input struct {
 	// not itself to be checked: a source record is read, of an engine only the id
 	// is known.
 	Context bool
+	// Record returns the record of a source file that is context and was read
+	// before, nil when it cannot be read: so that files can be linted time and
+	// again against one register without reading it anew. Without it, Read serves.
+	Record func() *schema.Source
 }

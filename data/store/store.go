@@ -54,14 +54,13 @@ func Open(paths ...string) ([]lint.Input, error) {
 		have[absolute(in.Name)] = true
 	}
 	for root := range roots {
-		for _, folder := range []string{"sources", "engines"} {
-			context, err := folderOf(root, folder)
+		for _, list := range []func(string) ([]lint.Input, error){Sources, Engines} {
+			context, err := list(root)
 			if err != nil {
 				return nil, err
 			}
 			for _, in := range context {
 				if !have[absolute(in.Name)] {
-					in.Context = true
 					all = append(all, in)
 				}
 			}

@@ -151,15 +151,15 @@ func read(in lint.Input) (*schema.File, []schema.Problem) {
 }
 
 func (r *runner) source(in lint.Input) outcome {
+	if in.Context && in.Record != nil {
+		return outcome{source: registered(in, in.Record())}
+	}
 	f, problems := read(in)
 	var s *schema.Source
 	if problems == nil {
 		s, problems = schema.DecodeSource(f)
 	}
-	var out outcome
-	if s != nil && s.Title.Given() {
-		out.source = &lint.Registered{ID: in.ID, Source: s, At: lint.SpotOf(s.At), Context: in.Context}
-	}
+	out := outcome{source: registered(in, s)}
 	if in.Context {
 		return out
 	}
@@ -167,6 +167,14 @@ func (r *runner) source(in lint.Input) outcome {
 	pass := lint.Pass{File: f, Problems: problems, Source: s, ID: in.ID}
 	out.findings = r.files(pass)
 	return out
+}
+
+// registered returns the entry of a source in the register, nil without a title.
+func registered(in lint.Input, s *schema.Source) *lint.Registered {
+	if s == nil || !s.Title.Given() {
+		return nil
+	}
+	return &lint.Registered{ID: in.ID, Source: s, At: lint.SpotOf(s.At), Context: in.Context}
 }
 
 func (r *runner) files(pass lint.Pass) []*lint.Finding {
