@@ -21,7 +21,7 @@ func ReadFile(name string, source []byte) *File {
 // engine is never nil; what could not be read is missing from it and named in
 // the problems, which stand in the order of the file.
 func DecodeEngine(f *File) (*Engine, []Problem) {
-	d := &decoder{file: f, prints: map[*text.Node]reading{}}
+	d := &decoder{file: f, prints: map[*text.Node]reading{}, read: map[*text.Node]bool{}}
 	e := &Engine{file: f, byPath: map[string]*Figure{}}
 	if d.readable(f) {
 		root := layer{node: f.Doc.Root}
@@ -99,6 +99,7 @@ type decoder struct {
 	overlay  bool    // a variant is resolved: only its change has news to tell
 	problems []Problem
 	prints   map[*text.Node]reading
+	read     map[*text.Node]bool // prints read as the whole value of a section's key
 }
 
 func (d *decoder) place(n *text.Node) Place { return Place{File: d.file, Node: n} }
@@ -264,6 +265,9 @@ func (d *decoder) field(v view, f field, path string, out reflect.Value) {
 	case figureShape:
 		if fig := d.figure(l, e, f, path); fig != nil {
 			out.Set(reflect.ValueOf(fig))
+			if e.Value.Kind != text.Map && f.index >= 0 {
+				d.read[e.Value] = true
+			}
 		}
 	case sectionShape:
 		if d.isMap(l, e, path, f.elem) {
@@ -311,7 +315,7 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 			}
 			seen[name] = true
 			one := reflect.New(named).Elem()
-			d.field(v, field{key: name, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
+			d.field(v, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
 			if one.FieldByName("Value").IsNil() {
 				continue
 			}

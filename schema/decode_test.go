@@ -277,6 +277,10 @@ func FuzzDecodeEngine(f *testing.F) {
 				t.Fatalf("a problem without place or words: %+v", p)
 			}
 		}
+		doc := ReadFile("a/b.yaml", []byte(text)).Doc
+		if len(problems) == 0 && compile().engine.Validate(doc.Value()) != nil {
+			t.Fatalf("the schema refuses what the decoder passes: %v", compile().engine.Validate(doc.Value()))
+		}
 		for _, one := range e.All() {
 			for _, fig := range one.Figures() {
 				if one.Figure(fig.Path) == nil || len(fig.Claims) == 0 && fig.At.IsZero() {

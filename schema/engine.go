@@ -48,5 +48,8 @@ func (f *Figure) Given() []Claim {
 	if f == nil {
 		return nil
 	}
+	if !slices.ContainsFunc(f.Claims, func(c Claim) bool { return c.Printed.Absence != "" }) {
+		return slices.Clip(f.Claims)
+	}
 	return slices.DeleteFunc(slices.Clone(f.Claims), func(c Claim) bool { return c.Printed.Absence != "" })
 }

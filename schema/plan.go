@@ -27,7 +27,7 @@ const (
 // field is one key of a section: where it goes and what it takes.
 type field struct {
 	key   string
-	index int
+	index int // of the struct's field; −1 for an entry of a group
 	shape shape
 	kind  figure.Kind
 	elem  *plan

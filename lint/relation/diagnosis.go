@@ -35,11 +35,29 @@ func (s Suspect) Shown() (is interval.Interval, unit string) {
 	return s.Variable.Scale.Shown(s.MustBe), s.Variable.Scale.Symbol()
 }
 
+// Sound reports whether all relations that arithmetic makes hold can hold at
+// once, as far as propagation can tell.
+func (n *Network) Sound() bool { return n.propagate(n.start(), n.strict()) == nil }
+
 // Check returns the conflicts between the prints: none when all relations can
 // hold at once as far as propagation can tell.
 func (n *Network) Check() []Conflict {
 	var conflicts []Conflict
-	strict := n.strict()
+	sound := n.strict()
+	if !n.Sound() {
+		conflicts, sound = n.contradictions(sound)
+	}
+	for _, r := range n.relations {
+		if r.Loose && !r.revise(n.start()) {
+			conflicts = append(conflicts, n.conflict([]*Relation{r}, sound, false))
+		}
+	}
+	return conflicts
+}
+
+// contradictions returns the conflicts between relations that cannot all hold,
+// and the relations that are left.
+func (n *Network) contradictions(strict []*Relation) (conflicts []Conflict, sound []*Relation) {
 	alone, sound := n.brokenAlone(strict)
 	for _, group := range n.group(alone, sound) {
 		conflicts = append(conflicts, n.conflict(group, sound, false))
@@ -52,12 +70,7 @@ func (n *Network) Check() []Conflict {
 		conflicts = append(conflicts, n.conflict(core, without(sound, core), true))
 		sound = without(sound, core[:1])
 	}
-	for _, r := range n.relations {
-		if r.Loose && !r.revise(n.start()) {
-			conflicts = append(conflicts, n.conflict([]*Relation{r}, sound, false))
-		}
-	}
-	return conflicts
+	return conflicts, sound
 }
 
 // brokenAlone splits relations into those that fail by themselves and the rest.

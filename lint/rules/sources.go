@@ -623,6 +623,9 @@ func saying(c *schema.Claim) string {
 func agreesWithOthers(e *schema.Engine, f *schema.Figure, c *schema.Claim) bool {
 	n := Network(e)
 	n.Follow(f, *c)
+	if n.Sound() {
+		return true
+	}
 	for _, conflict := range n.Check() {
 		for _, r := range conflict.Broken {
 			for _, v := range r.Variables() {

@@ -480,7 +480,11 @@ variants:
 		File: func(p *lint.Pass) {
 			inBase := sync.OnceValue(func() map[string]bool { return brokenIn(p.Engine) })
 			for _, s := range seriesOf(p.Engine) {
-				for _, c := range Network(s.engine).Check() {
+				n := Network(s.engine)
+				if n.Sound() {
+					continue
+				}
+				for _, c := range n.Check() {
 					if !slices.ContainsFunc(c.Broken, func(r *relation.Relation) bool { return inBase()[named(r)] }) {
 						reportForgotten(p, s, c)
 					}

@@ -53,7 +53,10 @@ func (n *Node) Resolved() Type {
 func (d *Doc) Value() any { return d.Root.Value() }
 
 // Value is Doc.Value for the part of the document below n, which may be nil.
-func (n *Node) Value() any {
+func (n *Node) Value() any { return n.ValueWithout(nil) }
+
+// ValueWithout is Value without the entries whose values are in leave.
+func (n *Node) ValueWithout(leave map[*Node]bool) any {
 	switch {
 	case n == nil:
 		return nil
@@ -61,15 +64,15 @@ func (n *Node) Value() any {
 		m := make(map[string]any, len(n.Entries))
 		for i := range n.Entries {
 			e := &n.Entries[i]
-			if _, twice := m[e.Key.Text]; !twice {
-				m[e.Key.Text] = e.Value.Value()
+			if _, twice := m[e.Key.Text]; !twice && !leave[e.Value] {
+				m[e.Key.Text] = e.Value.ValueWithout(leave)
 			}
 		}
 		return m
 	case n.Kind == List:
 		l := make([]any, len(n.Items))
 		for i, item := range n.Items {
-			l[i] = item.Value()
+			l[i] = item.ValueWithout(leave)
 		}
 		return l
 	}
