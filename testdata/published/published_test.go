@@ -29,10 +29,12 @@ var contradictions = map[string]string{
 	"bmw/r90 form/twin-units":                     twinInches,
 	"bmw/r100 form/twin-units":                    twinInches,
 	"ford/model-a-infobox size/swept-volume":      "the stroke of 4 1/8 in is a slip for 4 1/4 in, with which the volume agrees",
+	"packard/clipper-six-1946 size/swept-volume":  "3.5 by 4.25 in and six cylinders are 245.3 cu in; 245.6 is printed",
 	"us-army/f2l912 order/starts-at-one":          "the firing order is printed from No. 2",
 	"us-army/h20 form/twin-units":                 "15 psi stands for 11 kg/cm2, which is 156",
 	"us-army/six-cylinder-pump order/permutation": "the firing order of a six is cut off after four cylinders",
 	"us-army/six-cylinder-pump order/seen-from":   "the direction of rotation is printed without an end",
+	"yamaha/yzf-r6 form/twin-units":               "599684 cubic centimetres stand for cubic millimetres",
 }
 
 const twinInches = "the cubic inches are cubic centimetres times 0.061, and those were worked out with π = 3.14"
