@@ -56,14 +56,21 @@ func (n *Network) Check() []Conflict {
 }
 
 // contradictions returns the conflicts between relations that cannot all hold,
-// and the relations that are left.
+// and the relations that are left. Relations that fail by themselves come
+// first; those that fail only together count when the figures already suspected
+// do not explain them too.
 func (n *Network) contradictions(strict []*Relation) (conflicts []Conflict, sound []*Relation) {
 	alone, sound := n.brokenAlone(strict)
+	var suspected []*Variable
 	for _, group := range n.group(alone, sound) {
-		conflicts = append(conflicts, n.conflict(group, sound, false))
+		c := n.conflict(group, sound, false)
+		conflicts = append(conflicts, c)
+		if len(c.Suspects) > 0 {
+			suspected = append(suspected, c.Suspects[0].Variable)
+		}
 	}
 	for range len(strict) {
-		core := n.core(sound)
+		core := n.core(sound, suspected)
 		if core == nil {
 			break
 		}
@@ -130,23 +137,34 @@ func (n *Network) explainedBy(v *Variable, broken, sound []*Relation) []*Relatio
 // freed returns what is left for v when its print is ignored and the relations
 // hold; false when they cannot hold even so.
 func (n *Network) freed(v *Variable, broken, sound []*Relation) (interval.Interval, bool) {
-	d := n.start()
-	d[v.index] = v.Limits
+	d := n.startWithout(v)
 	if n.propagate(d, slices.Concat(broken, sound)) != nil {
 		return interval.Empty(), false
 	}
 	return d[v.index], true
 }
 
-// core returns a smallest set of relations that fail only together, or nil.
-// Each relation is left out in turn and stays out when the rest still fails.
-func (n *Network) core(use []*Relation) []*Relation {
-	if n.propagate(n.start(), use) == nil {
+// startWithout returns the domains before any relation is used, as if the
+// prints of some variables were not there.
+func (n *Network) startWithout(free ...*Variable) domains {
+	d := n.start()
+	for _, v := range free {
+		d[v.index] = v.Limits
+	}
+	return d
+}
+
+// core returns a smallest set of relations that fail only together, with some
+// variables freed, or nil. Each relation is left out in turn and stays out when
+// the rest still fails.
+func (n *Network) core(use []*Relation, free []*Variable) []*Relation {
+	fails := func(rest []*Relation) bool { return n.propagate(n.startWithout(free...), rest) != nil }
+	if !fails(use) {
 		return nil
 	}
 	core := slices.Clone(use)
 	for _, r := range use {
-		if rest := without(core, []*Relation{r}); n.propagate(n.start(), rest) != nil {
+		if rest := without(core, []*Relation{r}); fails(rest) {
 			core = rest
 		}
 	}

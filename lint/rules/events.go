@@ -22,7 +22,7 @@ func events() []*lint.Rule {
 
 // valveEvents are the four events of one set and what is computed from them.
 type valveEvents struct {
-	path string
+	path, set string
 	// The events, counted as a sheet does: inlet opening before TDC, inlet
 	// closing after BDC, exhaust opening before BDC, exhaust closing after TDC.
 	inletOpens, inletCloses, exhaustOpens, exhaustCloses *relation.Variable
@@ -30,6 +30,15 @@ type valveEvents struct {
 	inletCentre, exhaustCentre *relation.Variable
 	// The crank degrees from top to bottom dead centre and from bottom to top.
 	down, up relation.Expression
+}
+
+// inSet is the title of an event in a working: with the name of its set where
+// the engine has several.
+func inSet(e *schema.Engine, set, title string) string {
+	if len(e.Events) < 2 {
+		return title
+	}
+	return set + " " + title
 }
 
 // eachEventSet calls do with every set of events.
@@ -56,28 +65,18 @@ func eachEventSet(n *relation.Network, do func(valveEvents)) {
 // those of the crank, the lower by more, so that the stroke down takes more than
 // half a turn. Where the file does not say which are meant, either may be.
 func strokes(e *schema.Engine) (down, up relation.Expression) {
-	if e.Size == nil || e.Size.DeadCentre.Text == "crank" {
+	l, ok := linkageOf(e)
+	if !ok || l.Offset == interval.Point(0) || l.deadCentre == "crank" {
 		return degrees180, degrees180
 	}
-	offset, isOffset := intervalOf(e.Size.CylinderOffset)
-	stroke, known := intervalOf(e.Size.Stroke)
-	if !isOffset || !known {
-		return degrees180, degrees180
-	}
-	l := crank.LinkageInterval{Stroke: stroke, Rod: crank.UnknownRod(stroke), Offset: offset}
-	if rod, ok := intervalOf(e.Size.RodCentres); ok {
-		l.Rod = rod
-	}
+	// FromCrank counts from the piston's dead centre, which is the later.
 	top, err := l.FromCrank(interval.Point(0), crank.ATDC)
-	if err != nil {
+	bottom, err2 := l.FromCrank(interval.Point(0), crank.ABDC)
+	if err != nil || err2 != nil {
 		return degrees180, degrees180
 	}
-	bottom, err := l.FromCrank(interval.Point(0), crank.ABDC)
-	if err != nil {
-		return degrees180, degrees180
-	}
-	more := top.Sub(bottom) // FromCrank counts from the piston's dead centre, which is the later
-	if !e.Size.DeadCentre.Given() {
+	more := top.Sub(bottom)
+	if l.deadCentre == "" {
 		more = more.Hull(interval.Point(0))
 	}
 	turn := func(is interval.Interval) relation.Expression {
@@ -120,7 +119,7 @@ events:
 `,
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
-			n.Equal(v.path, n.Quantity(v.path+".inlet_duration", "inlet duration", figure.Angle),
+			n.Equal(v.path, n.Quantity(v.path+".inlet_duration", inSet(n.Engine, v.set, "inlet duration"), figure.Angle),
 				relation.Sum(v.down, v.inletOpens, v.inletCloses))
 		})
 	},
@@ -154,7 +153,7 @@ events:
 `,
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
-			n.Equal(v.path, n.Quantity(v.path+".exhaust_duration", "exhaust duration", figure.Angle),
+			n.Equal(v.path, n.Quantity(v.path+".exhaust_duration", inSet(n.Engine, v.set, "exhaust duration"), figure.Angle),
 				relation.Sum(v.up, v.exhaustOpens, v.exhaustCloses))
 		})
 	},
@@ -188,7 +187,7 @@ events:
 `,
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
-			n.Equal(v.path, n.Quantity(v.path+".overlap", "overlap", figure.Angle),
+			n.Equal(v.path, n.Quantity(v.path+".overlap", inSet(n.Engine, v.set, "overlap"), figure.Angle),
 				relation.Sum(v.inletOpens, v.exhaustCloses))
 		})
 	},
@@ -261,7 +260,7 @@ events:
 	Relations: func(n *relation.Network) {
 		two := relation.Number(2)
 		eachEventSet(n, func(v valveEvents) {
-			separation := n.Quantity(v.path+".lobe_separation", "lobe separation", figure.Angle)
+			separation := n.Quantity(v.path+".lobe_separation", inSet(n.Engine, v.set, "lobe separation"), figure.Angle)
 			n.Equal(v.path, relation.Product(two, separation), relation.Sum(v.inletCentre, v.exhaustCentre))
 		})
 	},
@@ -289,26 +288,17 @@ var fourEvents = []valveEvent{
 // opposite is the datum on the other side of the dead centre.
 var opposite = map[figure.Datum]figure.Datum{figure.BTDC: figure.ATDC, figure.ATDC: figure.BTDC, figure.BBDC: figure.ABDC, figure.ABDC: figure.BBDC}
 
-// crankAngle returns the angle of an event from its customary dead centre;
-// false when the print gives none.
-func crankAngle(f *schema.Figure, datum figure.Datum) (interval.Interval, bool) {
-	for c := range f.Standing() {
-		for _, r := range c.Printed.Readings {
-			if r.Measure == figure.CrankAngle {
-				return datum.Recount(r.Interval(), r.Datum), true
-			}
-		}
+// eachEvent calls do with every event of a four-stroke engine whose angle is
+// known. The ports of a two-stroke open and close about other dead centres.
+func eachEvent(e *schema.Engine, do func(v valveEvent, f *schema.Figure, is interval.Interval)) {
+	if isTwoStroke(e) {
+		return
 	}
-	return interval.Empty(), false
-}
-
-// eachEvent calls do with every event that is printed as an angle.
-func eachEvent(e *schema.Engine, do func(set string, v valveEvent, f *schema.Figure, is interval.Interval)) {
 	for _, set := range e.Events {
 		for _, v := range fourEvents {
 			f := v.of(set.Value)
-			if is, ok := crankAngle(f, v.datum); ok {
-				do(set.Name, v, f, is)
+			if is, ok := angleOf(e, f, v.datum); ok {
+				do(v, f, is)
 			}
 		}
 	}
@@ -335,7 +325,7 @@ events:
   checking: {read_at: 1 mm lift at valve, inlet_opens: 3 BTDC, inlet_closes: 48 ABDC, from: sheet p. 1}
 `,
 	Engine: func(p *lint.Pass) {
-		eachEvent(p.Engine, func(set string, v valveEvent, f *schema.Figure, is interval.Interval) {
+		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
 			if is.Hi >= -quarter && is.Lo <= quarter {
 				return
 			}
@@ -364,7 +354,7 @@ events:
   checking: {read_at: 1 mm lift at valve, exhaust_opens: 47 BBDC, from: sheet p. 1}
 `,
 	Engine: func(p *lint.Pass) {
-		eachEvent(p.Engine, func(set string, v valveEvent, f *schema.Figure, is interval.Interval) {
+		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
 			if v.usual.Lo < 0 || is.Hi >= 0 || is.Lo < -quarter {
 				return
 			}
@@ -394,7 +384,7 @@ events:
 	Engine: func(p *lint.Pass) {
 		_, last, known := schema.Years(p.Engine.Made.Text)
 		old := known && last < 1920
-		eachEvent(p.Engine, func(set string, v valveEvent, f *schema.Figure, is interval.Interval) {
+		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
 			switch {
 			case is.Hi < -quarter || is.Lo > quarter || v.usual.Lo >= 0 && is.Hi < 0:
 				// events/order and events/side speak of these
@@ -481,7 +471,7 @@ events:
 		for _, set := range n.Engine.Events {
 			for _, v := range fourEvents {
 				if f := v.of(set.Value); f != nil {
-					relateNotations(n, "events."+set.Name, f.Path, v.title, v.datum)
+					relateNotations(n, "events."+set.Name, f.Path, inSet(n.Engine, set.Name, v.title), v.datum)
 				}
 			}
 		}

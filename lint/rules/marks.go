@@ -54,7 +54,7 @@ func marksAngle(n *relation.Network, part string, s schema.Named[*schema.Stamp])
 		return n.Angle("ignition.fully_retarded", "full retard", m.datum), m.datum
 	}
 	if set, ok := setOfStamp(n.Engine, s.Value); ok && strings.HasSuffix(m.title, "s") {
-		return n.Angle("events."+set+"."+s.Value.Means.Text, m.title, m.datum), m.datum
+		return n.Angle("events."+set+"."+s.Value.Means.Text, inSet(n.Engine, set, m.title), m.datum), m.datum
 	}
 	return n.Angle("marks."+part+".stamps."+s.Name+".angle", s.Name+" stamp", m.datum), m.datum
 }

@@ -234,10 +234,10 @@ cams:
 					continue
 				}
 				n.Equal(v.path, relation.Sum(degrees180, valve.opens, valve.closes),
-					byProfile(valve.name+" duration by its cam at", p, clearance, durationOf(p), clearanceFor(p)))
+					byProfile("duration by the "+valve.name+" cam at ", p, clearance, durationOf(p), clearanceFor(p)))
 				full := n.Angle("cams."+valve.name+".full_lift", valve.name+" full lift", fullLiftDatum(valve.name))
 				n.Equal(v.path, relation.Product(relation.Number(2), full), relation.Sum(middle(valve.name, valve.opens, valve.closes),
-					byProfile(valve.name+" flanks differ by", p, clearance, unequalFlanks(valve.name, p), nil)))
+					byProfile("difference of the "+valve.name+" cam's flanks at ", p, clearance, unequalFlanks(valve.name, p), nil)))
 			}
 		})
 	},
@@ -408,8 +408,8 @@ events:
 	Relations: func(n *relation.Network) {
 		readAtClearance(n.Engine, func(narrow, wide string, _, _ *schema.Clearance) {
 			for _, v := range fourEvents {
-				n.AtMost("events."+wide, n.Angle("events."+wide+"."+v.key, v.title+" at the "+wide+" clearance", v.datum),
-					n.Angle("events."+narrow+"."+v.key, v.title+" at the "+narrow+" clearance", v.datum))
+				n.AtMost("events."+wide, n.Angle("events."+wide+"."+v.key, inSet(n.Engine, wide, v.title), v.datum),
+					n.Angle("events."+narrow+"."+v.key, inSet(n.Engine, narrow, v.title), v.datum))
 			}
 		})
 	},

@@ -15,7 +15,7 @@ import (
 // at the likeliest slip and shows each broken relation worked out.
 func conflict(e *schema.Engine, n *relation.Network, rule *lint.Rule, c relation.Conflict) *lint.Finding {
 	at := placeOf(c)
-	f := lint.NewFinding(rule, at.figure.At, message(n, c))
+	f := lint.NewFinding(rule, printed(at.figure), message(n, c))
 	f.Variant, f.Path = e.Variant, c.Broken[0].Where
 	seen := map[*relation.Variable]bool{}
 	for i, r := range c.Broken {
@@ -32,7 +32,7 @@ func conflict(e *schema.Engine, n *relation.Network, rule *lint.Rule, c relation
 			seen[v] = true
 			f.Involving(v.Figure)
 			if v.Figure != at.figure {
-				f.See(v.Figure.At, "%s: %s%s", v.Title, v.Figure.Text(), cited(v.Figure))
+				f.See(printed(v.Figure), "%s: %s%s", v.Title, v.Figure.Text(), cited(v.Figure))
 			}
 		}
 	}
@@ -57,6 +57,14 @@ func placeOf(c relation.Conflict) spot {
 		}
 	}
 	return spot{&schema.Figure{}}
+}
+
+// printed is the place of the print that a figure is followed by.
+func printed(f *schema.Figure) schema.Place {
+	if c := f.First(); c != nil {
+		return c.At
+	}
+	return f.At
 }
 
 func message(n *relation.Network, c relation.Conflict) string {
