@@ -46,14 +46,18 @@ func eachEventSet(n *relation.Network, do func(valveEvents)) {
 	down, up := strokes(n.Engine)
 	for _, set := range n.Engine.Events {
 		p := "events." + set.Name
+		angle := func(key, title string, datum figure.Datum) *relation.Variable {
+			return n.Angle(p+"."+key, inSet(n.Engine, set.Name, title), datum)
+		}
 		do(valveEvents{
 			path:          p,
-			inletOpens:    n.Angle(p+".inlet_opens", "inlet opens", figure.BTDC),
-			inletCloses:   n.Angle(p+".inlet_closes", "inlet closes", figure.ABDC),
-			exhaustOpens:  n.Angle(p+".exhaust_opens", "exhaust opens", figure.BBDC),
-			exhaustCloses: n.Angle(p+".exhaust_closes", "exhaust closes", figure.ATDC),
-			inletCentre:   n.Angle(p+".inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
-			exhaustCentre: n.Angle(p+".exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
+			set:           set.Name,
+			inletOpens:    angle("inlet_opens", "inlet opens", figure.BTDC),
+			inletCloses:   angle("inlet_closes", "inlet closes", figure.ABDC),
+			exhaustOpens:  angle("exhaust_opens", "exhaust opens", figure.BBDC),
+			exhaustCloses: angle("exhaust_closes", "exhaust closes", figure.ATDC),
+			inletCentre:   angle("inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
+			exhaustCentre: angle("exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
 			down:          down,
 			up:            up,
 		})
