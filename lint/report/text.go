@@ -1,6 +1,7 @@
 // Package report shows what a lint run found: to people on a terminal, to
-// programs as JSON. It also holds the one function that makes any text from a
-// file harmless to show.
+// programs as JSON, to code hosts as SARIF or annotations, to build servers as
+// JUnit XML, to editors line by line. It also holds the one function that makes
+// any text from a file harmless to show.
 package report
 
 import (
@@ -183,18 +184,23 @@ func (t *texter) suspects(suspects []lint.Suspect) {
 		t.wrapped(2, "The slip can be in one of these, the likeliest first:")
 	}
 	for _, s := range suspects {
-		name := s.Path
-		if name == "" {
-			name = s.Pointer
-		}
-		said := fmt.Sprintf("%s, printed %s: must be %s", name, s.Printed, Bounds(s.MustBe))
-		if s.Slip != "" {
-			said += fmt.Sprintf("; perhaps %s (%s)", s.Likely, s.Slip)
-		}
-		for i, part := range Wrap(Inert(said), t.width-8) {
+		for i, part := range Wrap(Inert(suspected(s)), t.width-8) {
 			t.line("%*s%s", min(4+4*i, 8), "", part)
 		}
 	}
+}
+
+// suspected says of a suspect what it must be, and which slip would explain it.
+func suspected(s lint.Suspect) string {
+	name := s.Path
+	if name == "" {
+		name = s.Pointer
+	}
+	said := fmt.Sprintf("%s, printed %s: must be %s", name, s.Printed, Bounds(s.MustBe))
+	if s.Slip != "" {
+		said += fmt.Sprintf("; perhaps %s (%s)", s.Likely, s.Slip)
+	}
+	return said
 }
 
 // Bounds says in words between which values a figure must lie.
@@ -248,16 +254,21 @@ func (t *texter) accepted(a run.Accepted) {
 }
 
 func (t *texter) summary(res run.Result, elapsed time.Duration) {
+	took := ""
+	if elapsed > 0 {
+		took = fmt.Sprintf(" in %.2f s", elapsed.Seconds())
+	}
+	t.wrapped(0, inAll(res)+took)
+}
+
+// inAll sums up a run in one line.
+func inAll(res run.Result) string {
 	s := Summarize(res)
 	parts := []string{count(s.Errors, "error"), count(s.Warnings, "warning"), count(s.Notes, "note")}
 	if s.Accepted > 0 {
 		parts = append(parts, fmt.Sprintf("%d accepted", s.Accepted))
 	}
-	took := ""
-	if elapsed > 0 {
-		took = fmt.Sprintf(" in %.2f s", elapsed.Seconds())
-	}
-	t.wrapped(0, fmt.Sprintf("%s: %s, %s, %s%s", strings.Join(parts, ", "), count(s.Files, "file"), count(s.Engines, "engine"), count(res.Rules, "rule"), took))
+	return fmt.Sprintf("%s: %s, %s, %s", strings.Join(parts, ", "), count(s.Files, "file"), count(s.Engines, "engine"), count(res.Rules, "rule"))
 }
 
 // count says how many there are of something: no error, 1 error, 2 errors.
