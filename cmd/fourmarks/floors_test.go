@@ -20,6 +20,7 @@ var floors = [][]string{
 	{"convert/cam", "convert/gear", "convert/air"},
 	{"schema/text"},
 	{"schema/figure"},
+	{"schema/notation"},
 	{"schema"},
 	{"lint/relation"},
 	{"lint"},
