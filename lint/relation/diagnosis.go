@@ -27,7 +27,7 @@ type Suspect struct {
 	// both empty when no ordinary slip explains it.
 	Slip, Likely string
 
-	cost float64
+	weight float64 // of the slips that explain it
 }
 
 // Shown returns what the figure would have to be in the unit it is printed in.
@@ -62,6 +62,10 @@ func (n *Network) Check() []Conflict {
 func (n *Network) contradictions(strict []*Relation) (conflicts []Conflict, sound []*Relation) {
 	alone, sound := n.brokenAlone(strict)
 	var suspected []*Variable
+	conflicts, alone = n.interchanges(alone, sound)
+	for _, c := range conflicts {
+		suspected = append(suspected, c.Suspects[0].Variable, c.Suspects[1].Variable)
+	}
 	for _, group := range n.group(alone, sound) {
 		c := n.conflict(group, sound, false)
 		conflicts = append(conflicts, c)
@@ -186,11 +190,11 @@ func (n *Network) conflict(broken, sound []*Relation, joint bool) Conflict {
 				continue
 			}
 			s := Suspect{Variable: v, MustBe: must}
-			s.Slip, s.Likely, s.cost = v.likelySlip(must)
+			s.Slip, s.Likely, s.weight = v.likelySlip(must)
 			c.Suspects = append(c.Suspects, s)
 		}
 	}
-	slices.SortStableFunc(c.Suspects, func(a, b Suspect) int { return cmp.Compare(a.cost, b.cost) })
+	slices.SortStableFunc(c.Suspects, func(a, b Suspect) int { return cmp.Compare(b.weight, a.weight) })
 	return c
 }
 

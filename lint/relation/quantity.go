@@ -172,6 +172,13 @@ func (b binding) standing(f *schema.Figure) (interval.Interval, bool) {
 	return all, spoke
 }
 
+// Allowed returns what the standing claims of a figure allow in the readings of
+// a measure, angles counted from the datum: a disputed figure may be any of
+// them. It is false when no reading speaks.
+func Allowed(f *schema.Figure, measure figure.Measure, datum figure.Datum) (interval.Interval, bool) {
+	return binding{measure: measure, datum: datum}.standing(f)
+}
+
 // Follow lets one claim speak for its figure alone, whatever the others say.
 func (n *Network) Follow(f *schema.Figure, c schema.Claim) {
 	for _, v := range n.variables {

@@ -87,6 +87,25 @@ func likelyOf(conflicts []Conflict, path string) string {
 	return ""
 }
 
+// Durations of inlet and exhaust that changed places are one slip in two
+// figures, not two slips.
+func TestInterchangedFiguresAreOneConflict(t *testing.T) {
+	e := engine(t, "inlet_opens: 3 BTDC", "inlet_closes: 48 ABDC", "exhaust_opens: 57 BBDC", "exhaust_closes: 10 ATDC",
+		"inlet_duration: 247", "exhaust_duration: 231")
+	n := timing(e)
+	p := "events.set"
+	n.For("events/exhaust-duration")
+	n.Equal(p, n.Quantity(p+".exhaust_duration", "exhaust duration", figure.Angle), Sum(Number(180),
+		n.Angle(p+".exhaust_opens", "exhaust opens", figure.BBDC), n.Angle(p+".exhaust_closes", "exhaust closes", figure.ATDC)))
+	got := n.Check()
+	require.Len(t, got, 1)
+	assert.Len(t, got[0].Broken, 2)
+	require.Len(t, got[0].Suspects, 2)
+	assert.Equal(t, "231", got[0].Suspects[0].Likely)
+	assert.Equal(t, "247", got[0].Suspects[1].Likely)
+	assert.Equal(t, interchanged, got[0].Suspects[0].Slip)
+}
+
 // Relations that hold one by one and not together are found through the
 // figure that is not printed.
 func TestJointConflict(t *testing.T) {
