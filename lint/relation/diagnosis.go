@@ -37,7 +37,7 @@ func (s Suspect) Shown() (is interval.Interval, unit string) {
 
 // Sound reports whether all relations that arithmetic makes hold can hold at
 // once, as far as propagation can tell.
-func (n *Network) Sound() bool { return n.propagate(n.start(), n.strict()) == nil }
+func (n *Network) Sound() bool { return n.propagate(n.start(), n.withImplied(n.strict())) == nil }
 
 // Check returns the conflicts between the prints: none when all relations can
 // hold at once as far as propagation can tell.
@@ -142,7 +142,7 @@ func (n *Network) explainedBy(v *Variable, broken, sound []*Relation) []*Relatio
 // hold; false when they cannot hold even so.
 func (n *Network) freed(v *Variable, broken, sound []*Relation) (interval.Interval, bool) {
 	d := n.startWithout(v)
-	if n.propagate(d, slices.Concat(broken, sound)) != nil {
+	if n.propagate(d, n.withImplied(slices.Concat(broken, sound))) != nil {
 		return interval.Empty(), false
 	}
 	return d[v.index], true
@@ -162,7 +162,7 @@ func (n *Network) startWithout(free ...*Variable) domains {
 // variables freed, or nil. Each relation is left out in turn and stays out when
 // the rest still fails.
 func (n *Network) core(use []*Relation, free []*Variable) []*Relation {
-	fails := func(rest []*Relation) bool { return n.propagate(n.startWithout(free...), rest) != nil }
+	fails := func(rest []*Relation) bool { return n.propagate(n.startWithout(free...), n.withImplied(rest)) != nil }
 	if !fails(use) {
 		return nil
 	}

@@ -68,7 +68,7 @@ func (n *Network) interchanges(broken, sound []*Relation) (conflicts []Conflict,
 		d := n.start()
 		d[p.inlet.index] = p.inletWould.Intersect(p.inlet.Limits)
 		d[p.exhaust.index] = p.exhaustWould.Intersect(p.exhaust.Limits)
-		if n.propagate(d, slices.Concat(of, sound)) != nil {
+		if n.propagate(d, n.withImplied(slices.Concat(of, sound))) != nil {
 			continue
 		}
 		conflicts = append(conflicts, Conflict{Broken: of, Suspects: []Suspect{

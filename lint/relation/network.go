@@ -14,6 +14,7 @@ package relation
 
 import (
 	"math"
+	"slices"
 
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/schema"
@@ -56,6 +57,7 @@ type Relation struct {
 	Loose bool
 
 	variables []*Variable
+	from      []*Relation // those it follows from, when it is implied
 }
 
 // Variables returns the quantities in the relation, in the order written.
@@ -67,6 +69,7 @@ type Network struct {
 	variables []*Variable
 	byPath    map[string]*Variable
 	relations []*Relation
+	follows   []*Relation // implied by the relations; nil until asked for
 	rule      string
 }
 
@@ -90,17 +93,20 @@ func (n *Network) AtMost(where string, left, right Expression) *Relation {
 }
 
 func (n *Network) add(r *Relation) *Relation {
-	seen := map[*Variable]bool{}
+	r.gather()
+	n.relations, n.follows = append(n.relations, r), nil
+	return r
+}
+
+// gather lists the quantities of the relation.
+func (r *Relation) gather() {
 	visit := func(v *Variable) {
-		if !seen[v] {
-			seen[v] = true
+		if !slices.Contains(r.variables, v) {
 			r.variables = append(r.variables, v)
 		}
 	}
 	r.Left.each(visit)
 	r.Right.each(visit)
-	n.relations = append(n.relations, r)
-	return r
 }
 
 // Relations returns the relations in the order they were added.
@@ -230,7 +236,7 @@ type Derived struct {
 func (n *Network) Derive() []Derived {
 	d := n.start()
 	by := make([]*Relation, len(n.variables))
-	use := n.strict()
+	use := n.withImplied(n.strict())
 	for range mostRounds {
 		moved := false
 		for _, r := range use {

@@ -124,6 +124,39 @@ func TestJointConflict(t *testing.T) {
 	assert.Len(t, got[0].Suspects, 2)
 }
 
+// A duration and a lobe centre together give opening and closing, though
+// neither alone says anything of them: 228/2 − 6 = 108 and 228 − 180 − 6 = 42
+// (forabodiesonly.com, post 1970493881).
+func TestTwoSumsTogether(t *testing.T) {
+	with := func(figures ...string) *Network {
+		n := timing(engine(t, figures...))
+		p := "events.set"
+		n.For("events/lobe-centre")
+		n.Equal(p, Product(Number(2), n.Angle(p+".inlet_lobe_centre", "inlet lobe centre", figure.ATDC)),
+			Difference(Sum(Number(180), n.Angle(p+".inlet_closes", "inlet closes", figure.ABDC)), n.Angle(p+".inlet_opens", "inlet opens", figure.BTDC)))
+		return n
+	}
+	n := with("inlet_duration: 228", "inlet_lobe_centre: 108 ATDC", "exhaust_closes: 12 ATDC")
+	derived := map[string]interval.Interval{}
+	for _, d := range n.Derive() {
+		derived[d.Variable.Path] = d.Value
+	}
+	near := func(lo, hi float64, is interval.Interval) {
+		assert.InDelta(t, lo, is.Lo, 1e-9)
+		assert.InDelta(t, hi, is.Hi, 1e-9)
+	}
+	near(5.25, 6.75, derived["events.set.inlet_opens"])
+	near(41.25, 42.75, derived["events.set.inlet_closes"])
+	assert.Empty(t, n.Check())
+
+	// Overlap 18 needs an opening of 6; a centre of 118 makes it −4.
+	c := with("inlet_duration: 228", "inlet_lobe_centre: 118 ATDC", "exhaust_closes: 12 ATDC", "overlap: 18").Check()
+	require.Len(t, c, 1)
+	assert.True(t, c[0].Joint)
+	assert.Len(t, c[0].Broken, 3)
+	assert.Equal(t, "108 ATDC", likelyOf(c, "events.set.inlet_lobe_centre"))
+}
+
 func TestDerivedFigures(t *testing.T) {
 	n := timing(engine(t, published[:3]...))
 	derived := map[string]interval.Interval{}
