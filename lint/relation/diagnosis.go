@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"fourmarks.example/convert/interval"
+	"fourmarks.example/schema"
 )
 
 // Conflict is a set of relations that the prints cannot all satisfy, with the
@@ -37,14 +38,34 @@ func (s Suspect) Shown() (is interval.Interval, unit string) {
 
 // Sound reports whether all relations that arithmetic makes hold can hold at
 // once, as far as propagation can tell.
-func (n *Network) Sound() bool { return n.propagate(n.start(), n.withImplied(n.strict())) == nil }
+func (n *Network) Sound() bool { return n.sound(n.constraining()) }
+
+func (n *Network) sound(use []*Relation) bool {
+	return n.propagate(n.start(), n.withImplied(use)) == nil
+}
+
+// Contradicts reports whether a figure stands in a relation that cannot hold.
+func (n *Network) Contradicts(f *schema.Figure) bool {
+	use := n.constraining()
+	if n.sound(use) {
+		return false
+	}
+	of := func(r *Relation) bool {
+		return slices.ContainsFunc(r.variables, func(v *Variable) bool { return v.Figure == f })
+	}
+	alone, rest := n.brokenAlone(use)
+	if slices.ContainsFunc(alone, of) {
+		return true
+	}
+	return slices.ContainsFunc(n.core(rest, nil), of)
+}
 
 // Check returns the conflicts between the prints: none when all relations can
 // hold at once as far as propagation can tell.
 func (n *Network) Check() []Conflict {
 	var conflicts []Conflict
-	sound := n.strict()
-	if !n.Sound() {
+	sound := n.constraining()
+	if !n.sound(sound) {
 		conflicts, sound = n.contradictions(sound)
 	}
 	for _, r := range n.relations {

@@ -33,14 +33,14 @@ const (
 	levelAtom
 )
 
-// number is a constant.
+// number is a constant; without a name it is written as its value.
 type number struct {
 	is   interval.Interval
-	text string
+	name string
 }
 
 // Number is a constant that is exact in binary, such as 180 or 2.5.
-func Number(x float64) Expression { return number{interval.Point(x), plain(x)} }
+func Number(x float64) Expression { return number{is: interval.Point(x)} }
 
 // Constant is a constant known within an interval, written by name: π.
 func Constant(name string, is interval.Interval) Expression { return number{is, name} }
@@ -50,8 +50,15 @@ func Pi() Expression { return Constant("π", interval.Pi()) }
 
 func (n number) value(domains) interval.Interval               { return n.is }
 func (n number) narrow(_ domains, want interval.Interval) bool { return want.Meets(n.is) }
-func (n number) write(w *writer, _ int)                        { w.text(n.text) }
 func (n number) each(func(*Variable))                          {}
+
+func (n number) write(w *writer, _ int) {
+	if n.name == "" {
+		w.text(bounds(n.is))
+		return
+	}
+	w.text(n.name)
+}
 
 func (v *Variable) value(d domains) interval.Interval { return d[v.index] }
 

@@ -16,8 +16,19 @@ import (
 // term is one term of a linear form: a variable, or any expression that is not
 // linear itself and is taken whole.
 type term struct {
-	of     Expression
+	of     int // its number among the terms of the network
 	factor float64
+}
+
+// terms numbers the terms of a network's linear forms.
+type terms struct{ of []Expression }
+
+func (t *terms) number(e Expression) int {
+	if i := slices.Index(t.of, e); i >= 0 {
+		return i
+	}
+	t.of = append(t.of, e)
+	return len(t.of) - 1
 }
 
 // linear is Σ factor · term + constant, known to be zero.
@@ -27,8 +38,8 @@ type linear struct {
 	from     []*Relation
 }
 
-// add adds factor · e to the form. Expressions that are not linear become terms.
-func (l *linear) add(e Expression, factor float64) {
+// take adds factor · e to the form. Expressions that are not linear become terms.
+func (l *linear) take(all *terms, e Expression, factor float64) {
 	switch e := e.(type) {
 	case number:
 		l.constant = l.constant.Add(e.is.Mul(interval.Point(factor)))
@@ -36,25 +47,30 @@ func (l *linear) add(e Expression, factor float64) {
 	case *sum:
 		for i, t := range e.terms {
 			if e.minus[i] {
-				l.add(t, -factor)
+				l.take(all, t, -factor)
 			} else {
-				l.add(t, factor)
+				l.take(all, t, factor)
 			}
 		}
 		return
 	case *product:
 		if rest, by, ok := e.multiple(); ok {
-			l.add(rest, factor*by)
+			l.take(all, rest, factor*by)
 			return
 		}
 	}
+	l.add(all.number(e), factor)
+}
+
+// add adds factor times a term.
+func (l *linear) add(of int, factor float64) {
 	for i := range l.terms {
-		if l.terms[i].of == e {
+		if l.terms[i].of == of {
 			l.terms[i].factor += factor
 			return
 		}
 	}
-	l.terms = append(l.terms, term{e, factor})
+	l.terms = append(l.terms, term{of, factor})
 }
 
 // multiple reads a product of one expression and exact numbers.
@@ -85,10 +101,10 @@ func isPowerOfTwo(x float64) bool {
 }
 
 // form is an equation as a linear form; false for one of fewer than two terms.
-func (r *Relation) form() (linear, bool) {
+func (r *Relation) form(all *terms) (linear, bool) {
 	l := linear{constant: interval.Point(0), from: []*Relation{r}}
-	l.add(r.Left, 1)
-	l.add(r.Right, -1)
+	l.take(all, r.Left, 1)
+	l.take(all, r.Right, -1)
 	l.drop()
 	return l, !r.AtMost && len(l.terms) > 1
 }
@@ -98,9 +114,9 @@ func (l *linear) drop() {
 	l.terms = slices.DeleteFunc(l.terms, func(t term) bool { return t.factor == 0 })
 }
 
-func (l linear) factorOf(e Expression) float64 {
+func (l *linear) factorOf(of int) float64 {
 	for _, t := range l.terms {
-		if t.of == e {
+		if t.of == of {
 			return t.factor
 		}
 	}
@@ -109,8 +125,8 @@ func (l linear) factorOf(e Expression) float64 {
 
 // without combines two forms so that a term drops out; false when they do not
 // share it or the combination would not be exact.
-func (l linear) without(e Expression, other linear) (linear, bool) {
-	a, b := l.factorOf(e), other.factorOf(e)
+func (l *linear) without(of int, other *linear) (linear, bool) {
+	a, b := l.factorOf(of), other.factorOf(of)
 	if a == 0 || b == 0 {
 		return linear{}, false
 	}
@@ -144,44 +160,54 @@ const (
 	deepest     = 4
 )
 
-// implied returns the relations that follow from two or more of those given: a
+// impliedBy returns the relations that follow from two or more of those given: a
 // term that is not printed and that relations share is eliminated between them,
 // and so is each of two terms that two relations share.
 func (n *Network) impliedBy(use []*Relation) []*Relation {
+	var all terms
 	var forms []linear
 	for _, r := range use {
-		if l, ok := r.form(); ok {
+		if l, ok := r.form(&all); ok {
 			forms = append(forms, l)
 		}
 	}
 	given := len(forms)
 	for i := 1; i < len(forms) && len(forms)-given < mostImplied; i++ {
 		for j := range i {
-			for _, e := range worthless(forms[i], forms[j]) {
-				c, ok := forms[i].without(e, forms[j])
-				if ok && len(c.from) <= deepest && !slices.ContainsFunc(forms, c.same) {
+			for _, of := range worthless(&all, &forms[i], &forms[j]) {
+				c, ok := forms[i].without(of, &forms[j])
+				if ok && len(c.from) <= deepest && !isAmong(&c, forms) {
 					forms = append(forms, c)
 				}
 			}
 		}
 	}
-	var all []*Relation
-	for _, l := range forms[given:] {
-		all = append(all, l.relation())
+	var follow []*Relation
+	for i := range forms[given:] {
+		follow = append(follow, forms[given+i].relation(&all))
 	}
-	return all
+	return follow
+}
+
+func isAmong(c *linear, forms []linear) bool {
+	for i := range forms {
+		if c.same(&forms[i]) {
+			return true
+		}
+	}
+	return false
 }
 
 // worthless are the shared terms of two forms that are worth eliminating: those
 // that nothing prints, and all of them where there are several.
-func worthless(a, b linear) []Expression {
-	var shared, unprinted []Expression
+func worthless(all *terms, a, b *linear) []int {
+	var shared, unprinted []int
 	for _, t := range a.terms {
 		if b.factorOf(t.of) == 0 {
 			continue
 		}
 		shared = append(shared, t.of)
-		if v, ok := t.of.(*Variable); ok && !v.IsPrinted() {
+		if v, ok := all.of[t.of].(*Variable); ok && !v.IsPrinted() {
 			unprinted = append(unprinted, t.of)
 		}
 	}
@@ -192,7 +218,7 @@ func worthless(a, b linear) []Expression {
 }
 
 // same reports whether two forms say the same of the same terms.
-func (l linear) same(o linear) bool {
+func (l *linear) same(o *linear) bool {
 	if len(l.terms) != len(o.terms) {
 		return false
 	}
@@ -212,17 +238,17 @@ func (l linear) same(o linear) bool {
 }
 
 // relation writes a form as an equation.
-func (l linear) relation() *Relation {
+func (l *linear) relation(all *terms) *Relation {
 	s := &sum{}
 	for _, t := range l.terms {
-		var e Expression = t.of
+		e := all.of[t.of]
 		if t.factor != 1 && t.factor != -1 {
-			e = Product(Number(abs(t.factor)), t.of)
+			e = Product(Number(abs(t.factor)), e)
 		}
 		s.terms, s.minus = append(s.terms, e), append(s.minus, t.factor < 0)
 	}
 	s.is = make([]interval.Interval, len(s.terms))
-	r := &Relation{Rule: l.from[0].Rule, Where: l.from[0].Where, Left: s, Right: number{l.constant.Neg(), bounds(l.constant.Neg())}, from: l.from}
+	r := &Relation{Rule: l.from[0].Rule, Where: l.from[0].Where, Left: s, Right: number{is: l.constant.Neg()}, from: l.from}
 	r.gather()
 	return r
 }
@@ -234,24 +260,18 @@ func abs(x float64) float64 {
 	return x
 }
 
-// withImplied returns relations together with what follows from them alone.
+// withImplied returns relations together with what follows from them alone. What
+// follows is worked out once, for the first and largest set asked about.
 func (n *Network) withImplied(use []*Relation) []*Relation {
+	if n.follows == nil {
+		n.follows = append([]*Relation{}, n.impliedBy(use)...)
+		return slices.Concat(use, n.follows)
+	}
 	all := slices.Clone(use)
-	for _, r := range n.implied() {
+	for _, r := range n.follows {
 		if !slices.ContainsFunc(r.from, func(f *Relation) bool { return !slices.Contains(use, f) }) {
 			all = append(all, r)
 		}
 	}
 	return all
-}
-
-// implied returns what follows from all relations that arithmetic makes hold.
-func (n *Network) implied() []*Relation {
-	if n.follows == nil {
-		n.follows = n.impliedBy(n.strict())
-		if n.follows == nil {
-			n.follows = []*Relation{}
-		}
-	}
-	return n.follows
 }

@@ -222,6 +222,38 @@ func (n *Network) strict() []*Relation {
 	return out
 }
 
+// constraining returns the strict relations that can be broken at all. One with
+// a quantity that nothing prints, that has no limits, and that stands in no other
+// relation holds whatever the prints say; without it, others may be such in turn.
+func (n *Network) constraining() []*Relation {
+	use := n.strict()
+	stands := make([]int, len(n.variables)) // in how many relations each variable stands
+	for _, r := range use {
+		for _, v := range r.variables {
+			stands[v.index]++
+		}
+	}
+	free := func(v *Variable) bool {
+		return !v.IsPrinted() && stands[v.index] == 1 && v.Limits == interval.Whole()
+	}
+	for {
+		kept := use[:0:0]
+		for _, r := range use {
+			if !slices.ContainsFunc(r.variables, free) {
+				kept = append(kept, r)
+				continue
+			}
+			for _, v := range r.variables {
+				stands[v.index]--
+			}
+		}
+		if len(kept) == len(use) {
+			return use
+		}
+		use = kept
+	}
+}
+
 // Derived is a quantity that is not printed, with what the prints make of it.
 type Derived struct {
 	Variable *Variable
@@ -236,7 +268,8 @@ type Derived struct {
 func (n *Network) Derive() []Derived {
 	d := n.start()
 	by := make([]*Relation, len(n.variables))
-	use := n.withImplied(n.strict())
+	strict := n.strict()
+	use := slices.Concat(strict, n.impliedBy(strict))
 	for range mostRounds {
 		moved := false
 		for _, r := range use {

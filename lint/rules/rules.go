@@ -8,6 +8,7 @@ package rules
 
 import (
 	"slices"
+	"sync"
 
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -15,15 +16,23 @@ import (
 )
 
 // All returns every rule, family by family.
-func All() []*lint.Rule {
-	return slices.Concat(form(), events(), clearances(), drives(), marks(), order(), size(), ignition(), checks(), sources(), variants(), safety())
+func All() []*lint.Rule { return slices.Clone(whole()) }
+
+// whole is the rule book, put together once. It is set here because a rule may
+// ask for the book it stands in.
+var whole func() []*lint.Rule
+
+func init() {
+	whole = sync.OnceValue(func() []*lint.Rule {
+		return slices.Concat(form(), events(), clearances(), drives(), marks(), order(), size(), ignition(), checks(), sources(), variants(), safety())
+	})
 }
 
 // Network returns an engine's figures with every relation of the rule book
 // between them, for what they may derive.
 func Network(e *schema.Engine) *relation.Network {
 	n := relation.NewNetwork(e)
-	for _, r := range All() {
+	for _, r := range whole() {
 		if r.Relations != nil {
 			n.For(r.Name)
 			r.Relations(n)

@@ -588,10 +588,12 @@ size:
 
 func reportDispute(p *lint.Pass, f *schema.Figure) {
 	claims := slices.Collect(f.Standing())
+	others := Network(p.Engine)
 	var said, agreed []string
 	for _, c := range claims {
 		said = append(said, saying(c))
-		if agreesWithOthers(p.Engine, f, c) {
+		others.Follow(f, *c)
+		if !others.Contradicts(f) {
 			agreed = append(agreed, saying(c))
 		}
 	}
@@ -616,26 +618,6 @@ func saying(c *schema.Claim) string {
 		return c.Printed.Text
 	}
 	return c.Printed.Text + " [" + c.From.String() + "]"
-}
-
-// agreesWithOthers reports whether every relation that the figure takes part in
-// holds when the claim alone speaks for it.
-func agreesWithOthers(e *schema.Engine, f *schema.Figure, c *schema.Claim) bool {
-	n := Network(e)
-	n.Follow(f, *c)
-	if n.Sound() {
-		return true
-	}
-	for _, conflict := range n.Check() {
-		for _, r := range conflict.Broken {
-			for _, v := range r.Variables() {
-				if v.Figure == f {
-					return false
-				}
-			}
-		}
-	}
-	return true
 }
 
 var setAsideReason = &lint.Rule{
