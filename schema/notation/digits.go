@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"fourmarks.example/convert"
-	"fourmarks.example/convert/crank"
 )
 
 // closer is how many decimals more the ends of an interval are shown with than
@@ -14,30 +13,34 @@ import (
 const closer = 1
 
 // print writes the value with the digits that the interval justifies, or the
-// ends of the interval where there is no value, with what follows the number. A
-// limit keeps its word.
-func (a amount) print(after string) string {
+// ends of the interval where there is no value. A limit keeps its word.
+func (f form) print(a amount) string {
 	switch {
 	case a.lo == nil:
-		return "at most " + a.limit() + after
+		return "at most " + a.limit() + f.after()
 	case a.hi == nil:
-		return "at least " + a.limit() + after
-	case a.value == nil:
-		n := places(a.lo, a.hi) + closer
-		return outward(a.lo, n, false) + " to " + outward(a.hi, n, true) + after
+		return "at least " + a.limit() + f.after()
+	case a.value != nil:
+		return signed(convert.Decimal(a.value, a.lo, a.hi)) + f.after()
 	}
-	return convert.Decimal(a.value, a.lo, a.hi) + after
+	n := places(a.lo, a.hi) + closer
+	lo, hi := signed(outward(a.lo, n, false)), signed(outward(a.hi, n, true))
+	if rest, negative := strings.CutPrefix(lo, minus); negative && f.side() != "" {
+		return rest + f.otherSide().after() + " to " + hi + f.after()
+	}
+	return lo + " to " + hi + f.after()
 }
 
 // limitWidth is how closely a limit is printed, as a part of itself, since it
 // has no interval to tell (common practice, no source).
 var limitWidth = ratio(1, 1000)
 
+// limit writes the number of a limit.
 func (a amount) limit() string {
 	x := a.middle()
 	half := new(big.Rat).Mul(new(big.Rat).Abs(x), limitWidth)
 	half.Quo(half, ratio(2, 1))
-	return convert.Decimal(x, new(big.Rat).Sub(x, half), new(big.Rat).Add(x, half))
+	return signed(convert.Decimal(x, new(big.Rat).Sub(x, half), new(big.Rat).Add(x, half)))
 }
 
 // exactly writes an amount that is free of rounding in full, as a decimal where
@@ -64,7 +67,7 @@ func (a amount) exactly() string {
 const largestDenominator = 1000
 
 // allowed writes the interval: "51.5 to 52.5".
-func (a amount) allowed(d crank.Datum) string {
+func (f form) allowed(a amount) string {
 	switch {
 	case a.lo == nil || a.hi == nil:
 		return ""
@@ -72,20 +75,20 @@ func (a amount) allowed(d crank.Datum) string {
 		return "exact"
 	}
 	n := places(a.lo, a.hi) + closer
-	return between(signed(outward(a.lo, n, false)), signed(outward(a.hi, n, true)), d)
+	return f.between(signed(outward(a.lo, n, false)), signed(outward(a.hi, n, true)))
 }
 
-// between writes two ends. Where the lower lies on the other side of the dead
-// centre of d, each says on which it lies.
-func between(lo, hi string, d crank.Datum) string {
-	if d == 0 || !strings.HasPrefix(lo, minus) {
+// between writes two ends. Where the lower lies on the other side of a dead
+// centre, each says on which it lies.
+func (f form) between(lo, hi string) string {
+	if f.side() == "" || !strings.HasPrefix(lo, minus) {
 		return lo + " to " + hi
 	}
 	side := func(s string) string {
 		if rest, negative := strings.CutPrefix(s, minus); negative {
-			return rest + " " + opposite(d).String()
+			return rest + " " + f.otherSide().side()
 		}
-		return s + " " + d.String()
+		return s + " " + f.side()
 	}
 	return side(lo) + " to " + side(hi)
 }

@@ -104,7 +104,7 @@ func ReadDimension(name Name, print, from string) (Dimension, error) {
 	if err != nil {
 		return Dimension{}, fmt.Errorf("the %s: %w", name.words(), err)
 	}
-	if d.words != nil {
+	if d.words != nil && p.Absence == "" {
 		i := slices.IndexFunc(d.words, func(w string) bool { return same(w, print) })
 		if i < 0 {
 			return Dimension{}, fmt.Errorf("%q is no %s; write one of %s", print, name.words(), strings.Join(d.words, ", "))

@@ -59,21 +59,37 @@ func Kinds() []string {
 // Read reads a print as the first kind of figure that it fits. A number alone
 // is an angle in degrees.
 func Read(print string) (Figure, error) {
+	errs := map[figure.Kind]*figure.Error{}
 	var best *figure.Error
 	for _, k := range kinds {
 		if !k.guessed || k.kind == figure.Speed && !strings.ContainsFunc(print, unicode.IsLetter) {
 			continue
 		}
 		p, err := figure.Read(k.kind, print)
-		if err == nil {
+		if err == nil && !isPlainZero(p) {
 			return Of(p)
 		}
 		var e *figure.Error
-		if errors.As(err, &e) && (best == nil || tellsMore(e, best)) {
+		if !errors.As(err, &e) {
+			continue
+		}
+		errs[k.kind] = e
+		if best == nil || tellsMore(e, best) {
 			best = e
 		}
 	}
+	// The reader of positions knows every word that the reader of angles does.
+	// Where it fails earlier, it has read the whole print and found it wanting.
+	if position, angle := errs[figure.Position], errs[figure.Angle]; position != nil && angle != nil && position.Offset < angle.Offset {
+		return Figure{}, position
+	}
 	return Figure{}, best
+}
+
+// isPlainZero reports whether a print is a 0 that names no dead centre: it is
+// no movement rather than a position.
+func isPlainZero(p figure.Printed) bool {
+	return p.Kind == figure.Position && len(p.Readings) > 0 && p.Readings[0].Datum == figure.NoDatum && p.Readings[0].Form != figure.Word
 }
 
 // tellsMore reports whether an error says more of what to do than another: it
@@ -122,10 +138,10 @@ func Of(p figure.Printed) (Figure, error) {
 	return f, nil
 }
 
-// goesRound reports whether an angle may be more than a turn.
+// goesRound reports whether an angle is more than a turn.
 func (f Figure) goesRound() bool {
-	value, lo, hi, err := f.reading.In(convert.Degree)
-	return err != nil || far(amount{value: value, lo: lo, hi: hi}, 360)
+	degrees, err := convert.Exchange(f.reading.Value, f.reading.Unit, convert.Degree)
+	return err != nil || degrees.Cmp(ratio(360, 1)) > 0
 }
 
 // isPosition reports whether the figure is counted from a dead centre.

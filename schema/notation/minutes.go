@@ -27,12 +27,15 @@ func (c *converter) toMinutes() ([]Result, error) {
 	r := result(Minutes, a, f, p.steps)
 	low, high := arc(a.lo, perDegree, false), arc(a.hi, perDegree, true)
 	if a.value == nil {
-		r.Printed = low + " to " + high + after
+		r.Printed = f.between(low, high)
+		if a.lo.Sign() >= 0 {
+			r.Printed += after
+		}
 		return []Result{r}, nil
 	}
 	r.Printed = arcNearest(a.value, perDegree) + after
 	if !a.isPoint() {
-		r.Allowed = between(low, high, p.datum)
+		r.Allowed, r.Exactly = f.between(low, high), ""
 	}
 	whole := new(big.Int).Quo(a.value.Num(), a.value.Denom())
 	rest := new(big.Rat).Sub(a.value, new(big.Rat).SetInt(whole))

@@ -3,6 +3,7 @@ package notation
 import (
 	"fmt"
 	"math"
+	"math/big"
 
 	"fourmarks.example/convert"
 	"fourmarks.example/convert/crank"
@@ -32,13 +33,14 @@ func (c *converter) linkage(forWhat string) (linkage, error) {
 	if l.rods, l.over.Rod, err = c.rods(stroke); err != nil {
 		return l, err
 	}
+	l.offset = measure{value: new(big.Rat)}
 	if c.dims.given(Offset) {
 		if l.offset, err = c.measure(Offset, forWhat); err != nil {
 			return l, err
 		}
+	}
+	if l.offset.value.Sign() > 0 {
 		l.over.Offset = l.offset.is
-	} else {
-		l.offset = measure{value: ratio(0, 1)}
 	}
 	if !l.isOffset() {
 		return l, l.turns()
@@ -88,7 +90,7 @@ func (l linkage) point() *crank.Linkage {
 // the crank, when degrees are counted from the piston's; else zero.
 func (l linkage) late(d crank.Datum) (amount, error) {
 	if l.ofCrank || !l.isOffset() {
-		return exactly(ratio(0, 1)), nil
+		return exactly(new(big.Rat)), nil
 	}
 	after := crank.ATDC
 	if !d.Top() {
@@ -98,7 +100,7 @@ func (l linkage) late(d crank.Datum) (amount, error) {
 	if p := l.point(); p != nil {
 		point = func(x float64) (float64, error) { return p.ToCrank(x, after) }
 	}
-	return exactly(ratio(0, 1)).rising(point, func(is interval.Interval) (interval.Interval, error) { return l.over.ToCrank(is, after) })
+	return exactly(new(big.Rat)).rising(point, func(is interval.Interval) (interval.Interval, error) { return l.over.ToCrank(is, after) })
 }
 
 // toPistons turns degrees from the dead centres that the figure is counted from
@@ -247,8 +249,12 @@ func (c *converter) toPiston() ([]Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	steps := append(p.steps, l.travelSteps(value(p.degrees), p.datum)...)
-	return c.distances(Piston, travel, l.unit, form{datum: p.datum, measure: "piston"}, steps), nil
+	steps, datum := append(p.steps, l.travelSteps(value(p.degrees), p.datum)...), p.datum
+	if travel.middle().Sign() < 0 { // the crank's dead centre, counted from that of the piston beside it
+		travel, datum = travel.scaled(ratio(-1, 1)), opposite(datum)
+		steps = append(steps, say(fmt.Sprintf("The piston is then still on the other side of its dead centre, %v.", datum)))
+	}
+	return c.distances(Piston, travel, l.unit, form{datum: datum, measure: "piston"}, steps), nil
 }
 
 // beyond reports whether degrees reach past the other dead centre of the piston

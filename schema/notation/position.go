@@ -108,6 +108,11 @@ func (c *converter) degrees() (position, error) {
 		more = c.inUnit(convert.Degree)
 	}
 	p.steps = append(p.steps, more...)
+	if err == nil && datum != 0 && p.degrees.middle().Sign() < 0 {
+		// A piston's dead centre, counted from that of the crank beside it.
+		p.degrees, p.datum = p.degrees.scaled(ratio(-1, 1)), opposite(datum)
+		p.steps = append(p.steps, say(fmt.Sprintf("That lies on the other side of the dead centre: %s %v.", number(value(p.degrees)), p.datum)))
+	}
 	if d := p.degrees; err == nil && d.value == nil && d.lo != nil && d.hi != nil {
 		p.steps = append(p.steps, Step{"middle of all that prints and rods allow", fmt.Sprintf("(%s + %s) ÷ 2", number(double(d.lo)), number(double(d.hi))), number(value(d))})
 	}

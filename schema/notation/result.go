@@ -41,6 +41,31 @@ func (f form) after() string {
 	return s
 }
 
+// side is the side of the dead centre that the number counts on; empty for what
+// has no sides.
+func (f form) side() string {
+	if f.measure == afterFiring || f.measure == beforeFiring {
+		return f.measure
+	}
+	return name(f.datum)
+}
+
+// otherSide is the form of a number on the other side.
+func (f form) otherSide() form {
+	switch {
+	case f.measure == afterFiring:
+		f.measure = beforeFiring
+	case f.datum != 0:
+		f.datum = opposite(f.datum)
+	}
+	return f
+}
+
+const (
+	afterFiring  = "after firing TDC"
+	beforeFiring = "before firing TDC"
+)
+
 // name is a datum as it is printed; empty for a movement.
 func name(d crank.Datum) string {
 	if d == 0 {
@@ -51,9 +76,12 @@ func name(d crank.Datum) string {
 
 // result writes an amount as it would be printed.
 func result(n Notation, a amount, f form, steps []Step) Result {
-	r := Result{Notation: n, Printed: signed(a.print(f.after())), Value: a.value, Low: a.lo, High: a.hi, Unit: f.unit, Exact: a.exact, Working: steps}
+	r := Result{Notation: n, Printed: f.print(a), Value: a.value, Low: a.lo, High: a.hi, Unit: f.unit, Exact: a.exact, Working: steps}
 	if a.value != nil {
-		r.Allowed, r.Exactly = a.allowed(f.datum), a.exactly()
+		r.Allowed, r.Exactly = f.allowed(a), a.exactly()
+		if a.isPoint() && r.Exactly != "" {
+			r.Allowed = ""
+		}
 	}
 	return r
 }
@@ -91,13 +119,13 @@ func onARule(a amount, u convert.Unit) []Step {
 		return nil
 	}
 	if u == convert.Millimetre {
-		return []Step{say("That is " + a.scaled(ratio(5, 127)).print(" in") + ".")}
+		return []Step{say("That is " + form{unit: convert.Inch}.print(a.scaled(ratio(5, 127))) + ".")}
 	}
 	parts, err := convert.NearestFraction(a.value, workshopParts)
 	if err != nil {
 		return nil
 	}
-	return []Step{say(fmt.Sprintf("On a rule, to the nearest 1/%d in: %s in. That is %s.", workshopParts, parts, a.scaled(convert.Inch.Factor()).print(" mm")))}
+	return []Step{say(fmt.Sprintf("On a rule, to the nearest 1/%d in: %s in. That is %s.", workshopParts, parts, form{unit: convert.Millimetre}.print(a.scaled(convert.Inch.Factor()))))}
 }
 
 // fraction writes an amount in inches as the nearest fraction of a workshop rule
@@ -112,7 +140,7 @@ func fraction(n Notation, inches amount, parts int, f form, steps []Step) Result
 	if err != nil {
 		return r
 	}
-	r.Value, r.Printed, r.Exactly = nearest.Nearest, signed(nearest.String()+f.after()), ""
+	r.Value, r.Printed, r.Allowed, r.Exactly = nearest.Nearest, signed(nearest.String()+f.after()), "", ""
 	_, r.Rest, _ = strings.Cut(nearest.Describe(), " in ")
 	share := new(big.Rat).Mul(inches.middle(), ratio(int64(parts), 1))
 	r.Working = append(slices.Clone(steps),

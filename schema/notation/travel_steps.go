@@ -16,7 +16,8 @@ import (
 //	sin(θ/2) = √(x(2L ∓ x) / (4r(L ± r ∓ x))), upper signs from TDC
 //
 // which are the textbook's r(1 − cos θ) ± (L − √(L² − r²sin²θ)) and the law of
-// cosines. With an offset they are taken from the heights themselves.
+// cosines for half the angle. With an offset they are taken from the heights
+// themselves.
 
 func sinDegrees(x float64) float64 { return math.Sin(x * math.Pi / 180) }
 func cosDegrees(x float64) float64 { return math.Cos(x * math.Pi / 180) }
@@ -173,42 +174,39 @@ func (l linkage) offsetAngleSteps(travel float64, d crank.Datum, rod float64) []
 	offset := l.offset.in(l.unit)
 	throw, first := l.throw(rod)
 	dead, deadStep := l.heightAt(d, rod, throw)
-	height, operator := dead-travel, "−"
+	late, lateStep := l.lateness(d, rod)
+	centre := deadCentreOf(d)
+	// From TDC the height falls and the line shortens, from BDC they grow.
+	height, reach, other := dead-travel, rod+throw, rod-throw
+	down, sum, difference := "−", "+", "−"
 	if !d.Top() {
-		height, operator = dead+travel, "+"
+		height, reach, other = dead+travel, rod-throw, rod+throw
+		down, sum, difference = "+", "−", "+"
 	}
 	line := math.Hypot(height, offset)
-	angle := inDegrees(math.Acos(math.Max(-1, math.Min(1, (throw*throw+line*line-rod*rod)/(2*throw*line)))))
+	change := travel * (dead + height) / (reach + line)
+	sine := math.Sqrt(change * (line + other) / (4 * throw * line))
+	angle := 2 * inDegrees(math.Asin(math.Min(sine, 1)))
 	tilt := inDegrees(math.Atan2(offset, height))
-	late, lateStep := l.lateness(d, rod)
-	base, fromBase, tiltSign := "angle", angle, "−"
-	if !d.Top() {
-		base, fromBase = "180 − angle", 180-angle
-	}
-	s := -1.0
+	way, back, s := "−", "+", -1.0
 	if isAfter(d) {
-		tiltSign, s = "+", 1
+		way, back, s = "+", "−", 1
 	}
-	degrees := fromBase + s*tilt
-	baseNumber := number(angle)
-	if !d.Top() {
-		baseNumber = "180 − " + number(angle)
-	}
+	degrees := angle + s*tilt
 	steps := []Step{first, deadStep,
-		{"height of the gudgeon pin", "height at " + deadCentreOf(d) + " " + operator + " travel", fmt.Sprintf("%s %s %s", number(dead), operator, number(travel)), l.length(height)},
-		{"crank centre to gudgeon pin", "√(height² + offset²)", fmt.Sprintf("√(%s² + %s²)", number(height), number(offset)), l.length(line)},
-		{"angle of the crank to that line", "arccos((throw² + line² − rod²) ÷ (2 × throw × line))", fmt.Sprintf("arccos((%s² + %s² − %s²) ÷ (2 × %s × %s))", number(throw), number(line), number(rod), number(throw), number(line)), number(angle)},
-		{"tilt of that line", "arctan(offset ÷ height)", fmt.Sprintf("arctan(%s ÷ %s)", number(offset), number(height)), number(tilt)},
-		{"degrees from the crank's " + deadCentreOf(d), fmt.Sprintf("%s %s tilt", base, tiltSign), fmt.Sprintf("%s %s %s", baseNumber, tiltSign, number(tilt)), number(degrees)}}
+		{"height of the gudgeon pin", "height at " + centre + " " + down + " travel", fmt.Sprintf("%s %s %s", number(dead), down, number(travel)), l.length(height)},
+		{"line from crank centre to gudgeon pin", "√(height² + offset²)", fmt.Sprintf("√(%s² + %s²)", number(height), number(offset)), l.length(line)},
+		{"how much that line has changed", fmt.Sprintf("travel × (height at %s + height) ÷ (rod %s throw + line)", centre, sum),
+			fmt.Sprintf("%s × (%s + %s) ÷ (%s %s %s + %s)", number(travel), number(dead), number(height), number(rod), sum, number(throw), number(line)), l.length(change)},
+		{"angle of the crank to it", fmt.Sprintf("2 × arcsin(√(change × (rod + line %s throw) ÷ (4 × throw × line)))", difference),
+			fmt.Sprintf("2 × arcsin(√(%s × (%s + %s %s %s) ÷ (4 × %s × %s)))", number(change), number(rod), number(line), difference, number(throw), number(throw), number(line)), number(angle)},
+		{"tilt of it", "arctan(offset ÷ height)", fmt.Sprintf("arctan(%s ÷ %s)", number(offset), number(height)), number(tilt)},
+		{"degrees from the crank's " + centre, "angle " + way + " tilt", fmt.Sprintf("%s %s %s", number(angle), way, number(tilt)), number(degrees)}}
 	if l.ofCrank {
 		return append(steps, say("Degrees are counted from the dead centres of the crank."))
 	}
-	back := "+"
-	if isAfter(d) {
-		back = "−"
-	}
 	return append(steps, say("Degrees are counted from the dead centres of the piston, which come after those of the crank."), lateStep,
-		Step{"degrees from the piston's " + deadCentreOf(d), fmt.Sprintf("%s %s %s", number(degrees), back, number(late)), number(degrees - s*late)})
+		Step{"degrees from the piston's " + centre, fmt.Sprintf("%s %s %s", number(degrees), back, number(late)), number(degrees - s*late)})
 }
 
 // bracketed writes a number that may be negative so that it can be squared.

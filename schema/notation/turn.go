@@ -43,16 +43,10 @@ func (c *converter) toDatum(n Notation) ([]Result, error) {
 
 // recount counts a position from another datum, from 0 up to a turn.
 func (c *converter) recount(p position, to crank.Datum) (position, error) {
-	// Both are counted from TDC, with the rotation, and then from the new one.
-	own, steps, err := c.afterTDC(p.datum)
+	between, steps, err := c.between(p.datum, to)
 	if err != nil {
 		return p, err
 	}
-	next, more, err := c.afterTDC(to)
-	if err != nil {
-		return p, err
-	}
-	between := own.plus(next.scaled(ratio(-1, 1)))
 	at := p.degrees.scaled(sign(p.datum)).plus(between).scaled(sign(to))
 	turns := math.Floor(value(at) / 360)
 	shift := ratio(-360*int64(turns), 1)
@@ -66,8 +60,25 @@ func (c *converter) recount(p position, to crank.Datum) (position, error) {
 	case constant.Sign() < 0:
 		numbers = fmt.Sprintf("%s − %s", exactNumber(p.degrees.middle()), exactNumber(new(big.Rat).Neg(constant)))
 	}
-	steps = append(append(append(p.steps, steps...), more...), Step{"degrees " + to.String(), numbers, exactNumber(at.middle())})
+	steps = append(append(p.steps, steps...), Step{"degrees " + to.String(), numbers, exactNumber(at.middle())})
 	return position{degrees: at, datum: to, steps: steps}, nil
+}
+
+// between is how many degrees the dead centre of one datum comes after that of
+// another.
+func (c *converter) between(one, other crank.Datum) (amount, []Step, error) {
+	if one.Top() == other.Top() {
+		return exactly(new(big.Rat)), nil, nil
+	}
+	bottom := one
+	if one.Top() {
+		bottom = other
+	}
+	half, steps, err := c.afterTDC(bottom)
+	if one.Top() {
+		half = half.scaled(ratio(-1, 1))
+	}
+	return half, steps, err
 }
 
 // nearest counts a position from the dead centre nearest to it.
@@ -100,7 +111,7 @@ func sign(d crank.Datum) *big.Rat {
 // 180, but for the dead centres of an offset cylinder's piston.
 func (c *converter) afterTDC(d crank.Datum) (amount, []Step, error) {
 	if d.Top() {
-		return exactly(ratio(0, 1)), nil, nil
+		return exactly(new(big.Rat)), nil, nil
 	}
 	half := exactly(ratio(180, 1))
 	if !c.dims.given(Offset) {
@@ -127,10 +138,7 @@ func (c *converter) afterTDC(d crank.Datum) (amount, []Step, error) {
 }
 
 // isTwoStroke reports whether there is no camshaft at half speed.
-func (c *converter) isTwoStroke() bool {
-	c.useWord(Cycle)
-	return c.dims[Cycle].Text == twoStroke
-}
+func (c *converter) isTwoStroke() bool { return c.dims[Cycle].Text == twoStroke }
 
 // toCamshaft is the figure in degrees of the camshaft, at half speed.
 func (c *converter) toCamshaft() ([]Result, error) {
@@ -167,11 +175,11 @@ func (c *converter) toFiring() ([]Result, error) {
 	c.useWord(Event)
 	event, angle := c.dims.event(), value(p.degrees)
 	at, err := event.At(angle, p.datum)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		_, err = event.AtInterval(p.degrees.closed(), p.datum)
 	}
-	if _, err := event.AtInterval(p.degrees.closed(), p.datum); err != nil {
-		return nil, err
+	if err != nil {
+		return nil, fmt.Errorf("%q lies about half a turn from where %v belongs, so that either of two dead centres could be meant", c.Text, event)
 	}
 	half, steps, err := c.afterTDC(p.datum)
 	if err != nil {
@@ -189,7 +197,7 @@ func (c *converter) toFiring() ([]Result, error) {
 	steps = append(append(p.steps, steps...),
 		say(fmt.Sprintf("The %s that %v belongs to comes %s.", deadCentreOf(p.datum), event, fromFiring(start))),
 		Step{"degrees after firing TDC", fmt.Sprintf("%s %s %s", exactNumber(start.middle()), operator, exactNumber(p.degrees.middle())), exactNumber(after.middle())})
-	r := result(FromFiring, after, form{unit: convert.Degree, measure: "after firing TDC"}, steps)
+	r := result(FromFiring, after, form{unit: convert.Degree, measure: afterFiring}, steps)
 	stroke := strokes[int(math.Floor(math.Mod(value(after)+720, 720)/180))]
 	r.Printed += ", on the " + stroke + " stroke"
 	return []Result{r}, nil
