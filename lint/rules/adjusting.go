@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
@@ -25,46 +26,57 @@ type feet struct {
 	computed bool
 }
 
-// feetOf works the feet out from the first set of events that gives all four as
-// angles; false when there is none.
-func feetOf(e *schema.Engine) (feet, bool) {
+// feetOf works the feet out from the first set of events that gives all four
+// and whose cams are known, or else from the first that gives all four; false
+// when there is none.
+func feetOf(e *schema.Engine) (first feet, ok bool) {
 	for _, set := range e.Events {
-		var at [4]float64
-		complete := true
-		for i, v := range fourEvents {
-			is, ok := crankAngle(v.of(set.Value), v.datum)
-			complete = complete && ok
-			at[i] = is.Mid()
+		f, complete := feetOfSet(e, set.Value)
+		switch {
+		case complete && f.computed:
+			return f, true
+		case complete && !ok:
+			first, ok = f, true
 		}
-		read, err := crank.CustomaryEvents(at[0], at[1], at[2], at[3])
-		if !complete || err != nil {
-			continue
-		}
-		f := feet{read: read}
-		inlet, okay := footAngles(e, set.Value, "inlet")
-		exhaust, both := footAngles(e, set.Value, "exhaust")
-		if f.computed = okay && both; !f.computed {
-			inlet, exhaust = [2]float64{rampAllowance, rampAllowance}, [2]float64{rampAllowance, rampAllowance}
-		}
-		f.Events = crank.Events{InletOpens: read.InletOpens - inlet[0], InletCloses: read.InletCloses + inlet[1],
-			ExhaustOpens: read.ExhaustOpens - exhaust[0], ExhaustCloses: read.ExhaustCloses + exhaust[1]}
-		return f, true
 	}
-	return feet{}, false
+	return first, ok
+}
+
+func feetOfSet(e *schema.Engine, set *schema.EventSet) (feet, bool) {
+	var at [4]float64
+	for i, v := range fourEvents {
+		is, ok := angleOf(e, v.of(set), v.datum)
+		if !ok {
+			return feet{}, false
+		}
+		at[i] = is.Mid()
+	}
+	read, err := crank.CustomaryEvents(at[0], at[1], at[2], at[3])
+	inlet, known := footAngles(e, set, "inlet")
+	exhaust, both := footAngles(e, set, "exhaust")
+	if !known || !both {
+		inlet, exhaust = [2]float64{rampAllowance, rampAllowance}, [2]float64{rampAllowance, rampAllowance}
+	}
+	return feet{
+		Events: crank.Events{InletOpens: read.InletOpens - inlet[0], InletCloses: read.InletCloses + inlet[1],
+			ExhaustOpens: read.ExhaustOpens - exhaust[0], ExhaustCloses: read.ExhaustCloses + exhaust[1]},
+		read:     read,
+		computed: known && both,
+	}, err == nil
 }
 
 // footAngles is by how many crank degrees a valve opens earlier and closes later
 // at no clearance than at the clearance of a set, by its cam's profile.
 func footAngles(e *schema.Engine, set *schema.EventSet, valve string) (wider [2]float64, ok bool) {
-	gap, at, ok := clearanceRead(e, set, valve)
+	g, ok := gapOf(e, set, valve)
 	if !ok {
 		return wider, false
 	}
-	p, err := valveProfile(e, valve, at)
+	p, err := valveProfile(e, valve, g.measuredAt)
 	if err != nil {
 		return wider, false
 	}
-	read, err := p.Events(gap)
+	read, err := p.Events(g.reach.Mid())
 	foot, err2 := p.Events(0)
 	if err != nil || err2 != nil {
 		return wider, false
@@ -72,57 +84,93 @@ func footAngles(e *schema.Engine, set *schema.EventSet, valve string) (wider [2]
 	return [2]float64{read.Opens.Crank() - foot.Opens.Crank(), foot.Closes.Crank() - read.Closes.Crank()}, true
 }
 
-// clearanceRead is the clearance in millimetres at which a set is read.
-func clearanceRead(e *schema.Engine, set *schema.EventSet, valve string) (gap float64, at string, ok bool) {
-	for _, c := range e.Clearances {
-		if set.ReadAt.Text != c.Name+" clearance" {
-			continue
+// stance is a position of the engine in which valves are set.
+type stance struct {
+	position float64
+	words    string
+}
+
+// turnedTo returns the positions that an adjustment names by a cylinder on the
+// rock or by the crank. Where the crank position is of no cylinder named, it is
+// of No. 1.
+func turnedTo(e *schema.Engine, a *schema.Adjustment, when crank.Firing) []stance {
+	var all []stance
+	add := func(cylinder int, own float64, words string) {
+		if position, err := when.Position(cylinder, own); err == nil {
+			all = append(all, stance{position, words})
 		}
-		f := c.Value.Inlet
-		if valve == "exhaust" {
-			f = c.Value.Exhaust
+	}
+	if k, ok := a.OnTheRock.Count(); ok {
+		add(k, 360, fmt.Sprintf("with No. %d on the rock", k))
+	}
+	if at, ok := angleOf(e, a.Crank, figure.ATDC); ok {
+		k, given := a.Cylinder.Count()
+		if !given {
+			k = 1
 		}
-		is, given := intervalOf(f)
-		return is.Mid(), c.Value.MeasuredAt.Text, given
+		add(k, math.Mod(at.Mid()+720, 720), fmt.Sprintf("with No. %d at %s, firing", k, a.Crank.Text()))
 	}
-	p, err := figure.Read(figure.ReadLength, set.ReadAt.Text)
-	if err != nil || len(p.Readings) == 0 {
-		return 0, "", false
+	return all
+}
+
+// liftedAt is the position that an adjustment names by a valve that is fully
+// open; false when it names none, or one that is not there.
+func liftedAt(e *schema.Engine, a *schema.Adjustment, when crank.Firing, ev feet) (stance, bool) {
+	along := valvesAlong(e)
+	k, ok := a.FullyOpen.Count()
+	if !ok || k < 1 || k > len(along) || cylinderAlong(k) > len(when) {
+		return stance{}, false
 	}
-	return p.Readings[0].Interval().Mid(), "valve", true
+	opens, closes := ev.read.InletOpens, ev.read.InletCloses
+	if along[k-1] == crank.Exhaust {
+		opens, closes = ev.read.ExhaustOpens, ev.read.ExhaustCloses
+	}
+	centre, err := crank.LobeCentre(opens, closes)
+	if err != nil {
+		return stance{}, false
+	}
+	position, err := when.Position(cylinderAlong(k), centre)
+	return stance{position, fmt.Sprintf("with valve %d fully open", k)}, err == nil
 }
 
 // checkAdjustment reports each valve of an adjustment that is not on its base
 // circle at a position of the engine: surely, or within the reach of its ramp.
-func checkAdjustment(p *lint.Pass, name string, a *schema.Adjustment, when crank.Firing, ev feet, position float64, where string) {
-	valves, err := adjusted(p.Engine, a.Valves.Text)
+func checkAdjustment(p *lint.Pass, a schema.Named[*schema.Adjustment], when crank.Firing, ev feet, at stance) {
+	valves, err := adjusted(p.Engine, a.Value.Valves.Text)
 	if err != nil {
-		p.Report(a.Valves.At, "the adjustment %s: %s", name, err).About("setting.adjustments." + name)
-		return
+		return // clearances/base-circle says so
 	}
 	for _, v := range valves {
-		if v.Cylinder < 1 || v.Cylinder > len(when) {
-			p.Report(a.Valves.At, "the adjustment %s sets %s, and the engine has %d cylinders", name, v, len(when)).About("setting.adjustments." + name)
-			continue
-		}
-		certain, okay := marginOf(when, ev.read, v, position)
-		margin, both := marginOf(when, ev.Events, v, position)
+		certain, okay := marginOf(when, ev.read, v, at.position)
+		margin, both := marginOf(when, ev.Events, v, at.position)
 		if !okay || !both || margin >= 0 {
 			continue
 		}
 		var f *lint.Finding
 		switch {
 		case certain < 0:
-			f = p.Report(a.Valves.At, "%s cannot be set %s: it is open there, %s inside its events as read", v, where, wholeDegrees(-certain))
+			f = p.Report(a.Value.Valves.At, "%s cannot be set %s: it is open there, %s inside its events as read", v, at.words, wholeDegrees(-certain))
 		case ev.computed:
-			f = p.Report(a.Valves.At, "%s cannot be set %s: by its cam's profile it is off its base circle there by %s", v, where, wholeDegrees(-margin))
+			f = p.Report(a.Value.Valves.At, "%s cannot be set %s: by its cam's profile it is off its base circle there by %s", v, at.words, wholeDegrees(-margin))
 		default:
-			f = p.Report(a.Valves.At, "%s may not be on its base circle %s: it is only %s from its events as read, and the ramp reaches some %.0f° further", v, where,
+			f = p.Report(a.Value.Valves.At, "%s may not be on its base circle %s: it is only %s from its events as read, and the ramp may reach %.0f°; set it in another position", v, at.words,
 				wholeDegrees(certain), rampAllowance)
 			f.Level = lint.Warning
 		}
-		f.About("setting.adjustments." + name)
+		f.About("setting.adjustments." + a.Name)
 	}
+}
+
+// safeOnTheRock reports whether every valve of an adjustment is surely on its
+// base circle with a cylinder on the rock.
+func safeOnTheRock(e *schema.Engine, a *schema.Adjustment, when crank.Firing, cylinder int) bool {
+	ev, known := feetOf(e)
+	position, err := when.Position(cylinder, 360)
+	valves, err2 := adjusted(e, a.Valves.Text)
+	return known && err == nil && err2 == nil && !slices.ContainsFunc(valves, func(v crank.Valve) bool {
+		margin, ok := marginOf(when, ev.Events, v, position)
+		return !ok || margin < 0
+	})
 }
 
 // marginOf is how far a valve is from opening or closing, in crank degrees.
@@ -139,19 +187,13 @@ func marginOf(when crank.Firing, ev crank.Events, v crank.Valve, position float6
 	return margin, err == nil
 }
 
-// eachAdjustment calls do with every adjustment of an engine whose firing and
-// events are known.
-func eachAdjustment(e *schema.Engine, do func(name string, a *schema.Adjustment, when crank.Firing, ev feet)) {
+// eachAdjustment calls do with every adjustment of an engine.
+func eachAdjustment(e *schema.Engine, do func(a schema.Named[*schema.Adjustment])) {
 	if e.Setting == nil {
 		return
 	}
-	when, err := firing(e)
-	ev, ok := feetOf(e)
-	if err != nil || !ok {
-		return
-	}
 	for _, a := range e.Setting.Adjustments {
-		do(a.Name, a.Value, when, ev)
+		do(a)
 	}
 }
 
@@ -184,25 +226,39 @@ var baseCircle = &lint.Rule{
     second: {valves: "inlet 3, exhaust 3", on_the_rock: 2}
 `,
 	Engine: func(p *lint.Pass) {
-		eachAdjustment(p.Engine, func(name string, a *schema.Adjustment, when crank.Firing, ev feet) {
-			if k, ok := a.OnTheRock.Count(); ok {
-				if position, err := when.Position(k, 360); err == nil {
-					checkAdjustment(p, name, a, when, ev, position, fmt.Sprintf("with No. %d on the rock", k))
-				}
-			}
-			at, ok := crankAngle(a.Crank, figure.ATDC)
-			if !ok {
+		when, noFiring := firing(p.Engine)
+		ev, known := feetOf(p.Engine)
+		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
+			checkValves(p, a)
+			if noFiring != nil || !known {
 				return
 			}
-			k, given := a.Cylinder.Count()
-			if !given {
-				k = 1
-			}
-			if position, err := when.Position(k, math.Mod(at.Mid()+720, 720)); err == nil {
-				checkAdjustment(p, name, a, when, ev, position, fmt.Sprintf("with No. %d at %s, firing", k, a.Crank.Text()))
+			for _, at := range turnedTo(p.Engine, a.Value, when) {
+				checkAdjustment(p, a, when, ev, at)
 			}
 		})
 	},
+}
+
+// checkValves reports valves of an adjustment that cannot be told or that the
+// engine does not have.
+func checkValves(p *lint.Pass, a schema.Named[*schema.Adjustment]) {
+	where := "setting.adjustments." + a.Name
+	if !a.Value.Valves.Given() {
+		p.Report(a.Key, "the adjustment %s names no valves; say under `valves` which are set", a.Name).About(where)
+		return
+	}
+	valves, err := adjusted(p.Engine, a.Value.Valves.Text)
+	if err != nil {
+		p.Report(a.Value.Valves.At, "the adjustment %s: %s", a.Name, err).About(where)
+		return
+	}
+	n, ok := countOf(p.Engine.Figure("layout.cylinders"))
+	for _, v := range valves {
+		if ok && (v.Cylinder < 1 || v.Cylinder > n) {
+			p.Report(a.Value.Valves.At, "the adjustment %s sets %s, and the engine has %d cylinders", a.Name, v, n).About(where)
+		}
+	}
 }
 
 var fullyOpen = &lint.Rule{
@@ -221,22 +277,14 @@ var fullyOpen = &lint.Rule{
     first: {valves: "1", fully_open: 8}
 `,
 	Engine: func(p *lint.Pass) {
-		along := valvesAlong(p.Engine)
-		eachAdjustment(p.Engine, func(name string, a *schema.Adjustment, when crank.Firing, ev feet) {
-			k, ok := a.FullyOpen.Count()
-			if !ok || along == nil || k < 1 || k > len(along) || (k+1)/2 > len(when) {
-				return
-			}
-			opens, closes := ev.read.InletOpens, ev.read.InletCloses
-			if along[k-1] == crank.Exhaust {
-				opens, closes = ev.read.ExhaustOpens, ev.read.ExhaustCloses
-			}
-			centre, err := crank.LobeCentre(opens, closes)
-			if err != nil {
-				return
-			}
-			if position, err := when.Position((k+1)/2, centre); err == nil {
-				checkAdjustment(p, name, a, when, ev, position, fmt.Sprintf("with valve %d fully open", k))
+		when, err := firing(p.Engine)
+		ev, known := feetOf(p.Engine)
+		if err != nil || !known {
+			return
+		}
+		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
+			if at, ok := liftedAt(p.Engine, a.Value, when, ev); ok {
+				checkAdjustment(p, a, when, ev, at)
 			}
 		})
 	},
@@ -273,26 +321,22 @@ setting:
 	Engine: func(p *lint.Pass) {
 		along := valvesAlong(p.Engine)
 		when, err := firing(p.Engine)
-		if err != nil || along == nil || p.Engine.Setting == nil {
+		if err != nil || along == nil {
 			return
 		}
 		sum, against, err := when.SumRule(along)
 		if err != nil {
 			return
 		}
-		refuted := map[int]bool{}
-		for _, n := range against {
-			refuted[n] = true
-		}
-		for _, a := range p.Engine.Setting.Adjustments {
+		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
 			open, ok := a.Value.FullyOpen.Count()
-			var set int
-			if _, err := fmt.Sscanf(a.Value.Valves.Text, "%d", &set); err != nil || !ok || set+open != sum || !refuted[set] {
-				continue
+			set := sum - open
+			if !ok || !slices.Contains(against, set) || !slices.Contains(numbersAlong(a.Value.Valves.Text), set) {
+				return
 			}
-			p.ReportFigure(a.Value.FullyOpen, "valve %d with valve %d fully open adds up to %d, and the rule does not hold here: in the valve order %s they are not alike on companion cylinders",
+			p.ReportFigure(a.Value.FullyOpen, "valve %d with valve %d fully open adds up to %d, and the rule does not hold here: in the valve order %s they are not alike on companion cylinders; set it with its companion on the rock",
 				set, open, sum, p.Engine.Layout.ValveOrder.Text()).Involving(p.Engine.Layout.ValveOrder)
-		}
+		})
 	},
 }
 
@@ -330,7 +374,8 @@ expansion:
 		}
 		for _, cold := range p.Engine.Clearances {
 			for _, hot := range p.Engine.Clearances {
-				if cold.Value.Engine.Text != "cold" || hot.Value.Engine.Text != "hot" || isChecking(cold.Name) || isChecking(hot.Name) {
+				if cold.Value.Engine.Text != "cold" || hot.Value.Engine.Text != "hot" || cold.Value.MeasuredAt.Text != hot.Value.MeasuredAt.Text ||
+					isChecking(cold.Name) || isChecking(hot.Name) {
 					continue
 				}
 				bothValves(hot.Value, func(valve string, f *schema.Figure) {
@@ -341,7 +386,8 @@ expansion:
 					h, given := intervalOf(f)
 					c, both := intervalOf(from)
 					if given && both && !h.Meets(c.Add(grows)) {
-						p.ReportFigure(f, "the %s clearance is %s hot and %s cold, and the parts listed change it by %s", valve, f.Text(), from.Text(), inUnitOf(grows, f)).
+						p.ReportFigure(f, "the %s clearance is %s hot and %s cold, and the parts listed change it by %s; the two may be interchanged, or a part or its effect be wrong",
+							valve, f.Text(), from.Text(), inUnitOf(grows, f)).
 							Involving(from).See(from.At, "cold: %s", from.Text())
 					}
 				})

@@ -29,6 +29,9 @@ func ambient(c *schema.Checks) interval.Interval {
 // perKilopascal turns pascals into the kilopascals that pressures are read in.
 var perKilopascal = interval.Point(1000)
 
+// latestClosing is the latest that an inlet closes after bottom dead centre.
+const latestClosing = 120
+
 // trapped is the compression ratio left once the inlet has closed at running
 // clearance. Where no closing is known it is anywhere up to a right angle after
 // bottom dead centre.
@@ -42,7 +45,7 @@ func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool)
 	}
 	at, closes := interval.Of(0, quarter), "somewhere after bottom dead centre"
 	for _, set := range e.Events {
-		if is, known := crankAngle(set.Value.InletCloses, figure.ABDC); known {
+		if is, known := angleOf(e, set.Value.InletCloses, figure.ABDC); known {
 			at, closes = is, "at "+set.Value.InletCloses.Text()
 			if set.Value.ReadAt.Text == "running clearance" {
 				break
@@ -51,15 +54,15 @@ func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool)
 			at = at.Hull(at.Add(interval.Point(2 * rampAllowance)))
 		}
 	}
-	stroke, known := intervalOf(e.Size.Stroke)
-	if !known {
-		stroke = interval.Point(100) // only its proportion to the rod matters
+	l, known := linkageOf(e)
+	if !known { // only the stroke's proportion to the rod matters
+		l = linkageWith(e, interval.Point(100), crank.UnknownRod(interval.Point(100)))
 	}
-	rod, known := intervalOf(e.Size.RodCentres)
-	if !known {
-		rod = crank.UnknownRod(stroke)
+	at, err := l.counted(at.Intersect(interval.Of(-quarter, latestClosing)), crank.ABDC, l.FromCrank)
+	if err != nil {
+		return interval.Empty(), "", false
 	}
-	ratio, err := air.TrappedRatioInterval(printed, crank.LinkageInterval{Stroke: stroke, Rod: rod}, at.Intersect(interval.Of(-quarter, 120)), crank.ABDC)
+	ratio, err = air.TrappedRatioInterval(printed, l.LinkageInterval, at, crank.ABDC)
 	return ratio, closes, err == nil
 }
 
@@ -68,7 +71,8 @@ var crankingPressure = &lint.Rule{
 	Level: lint.Error,
 	Title: "The cranking pressure is one the engine can reach",
 	Checks: "The cranking pressure printed lies in the band that compression ratio and inlet closing allow, at the altitude stated: " +
-		"air trapped when the inlet closes at running clearance, compressed with an exponent between 1.15 and 1.35.",
+		"air trapped when the inlet closes at running clearance, compressed with an exponent between 1.15 and 1.35. " +
+		"Unless the engine is hot and the throttle open, a third less is allowed.",
 	Why:       "Who expects a pressure that the engine cannot reach takes a sound engine apart; who expects too little runs a leaking one.",
 	Formula:   "gauge pressure = air pressure × (trapped ratio^n − 1), n from 1.15 to 1.35",
 	Basis:     "Polytropic compression (textbooks, from memory); a maker's 33.6 kg/cm² at 20:1 implies n = 1.17 on the whole ratio (Westerbeke 11A manual); 80 psi at about 5:1 is " + commonPractice + ".",
@@ -100,13 +104,20 @@ checks: {compression: 80 psi, engine: hot, throttle: open, from: handbook p. 30}
 			return
 		}
 		band = band.Div(perKilopascal)
+		if c.Throttle.Text != "open" || c.Engine.Text == "cold" {
+			band.Lo *= shutThrottle
+		}
 		if !printed.Meets(band) {
-			p.ReportFigure(c.Compression, "a cranking pressure of %s does not fit a compression ratio of %s with the inlet closing %s: %s to %s can be expected",
+			p.ReportFigure(c.Compression, "a cranking pressure of %s does not fit a compression ratio of %s with the inlet closing %s: %s to %s can be expected; a unit, the ratio or the inlet closing may be misread",
 				c.Compression.Text(), p.Engine.Size.CompressionRatio.Text(), closes, pressureLike(band.Lo, c.Compression), pressureLike(band.Hi, c.Compression)).
 				Involving(p.Engine.Size.CompressionRatio).Work("trapped ratio %.2f to %.2f", ratio.Lo, ratio.Hi)
 		}
 	},
 }
+
+// shutThrottle is the part of its cranking pressure that an engine shows, at the
+// least, when it is cold or its throttle may be shut (common practice, no source).
+const shutThrottle = 2.0 / 3
 
 // pressureLike shows a pressure in kilopascals in the unit of a print.
 func pressureLike(kilopascals float64, f *schema.Figure) string {
@@ -145,9 +156,9 @@ checks: {vacuum: 20 inHg, engine: hot, from: handbook p. 30}
 		atSeaLevel := printed.Add(interval.Point(air.SeaLevel).Div(perKilopascal).Sub(here))
 		switch {
 		case printed.Lo >= here.Hi:
-			p.ReportFigure(c.Vacuum, "a vacuum of %s is more than the air there weighs, %s", c.Vacuum.Text(), pressureLike(here.Mid(), c.Vacuum))
+			p.ReportFigure(c.Vacuum, "a vacuum of %s is more than the air there weighs, %s; its unit or the altitude is wrong", c.Vacuum.Text(), pressureLike(here.Mid(), c.Vacuum))
 		case !atSeaLevel.Meets(usualVacuum):
-			p.ReportFigure(c.Vacuum, "a vacuum of %s is not what a sound engine shows at idle, %s to %s at sea level", c.Vacuum.Text(),
+			p.ReportFigure(c.Vacuum, "a vacuum of %s is not what a sound engine shows at idle, %s to %s at sea level; look whether it is of another speed or throttle", c.Vacuum.Text(),
 				pressureLike(math.Round(usualVacuum.Lo), c.Vacuum), pressureLike(math.Round(usualVacuum.Hi), c.Vacuum)).Level = lint.Warning
 		}
 	},
@@ -169,11 +180,13 @@ checks: {compression: 80 psi, engine: hot, throttle: open, from: handbook p. 30}
 `,
 	Engine: func(p *lint.Pass) {
 		c := p.Engine.Checks
-		switch {
-		case c == nil:
-		case c.Compression.First() != nil && (!c.Engine.Given() || !c.Throttle.Given()):
+		if c == nil {
+			return
+		}
+		if c.Compression.First() != nil && (!c.Engine.Given() || !c.Throttle.Given()) {
 			p.ReportFigure(c.Compression, "the cranking pressure does not say whether the engine is hot or cold and the throttle open or shut; add `engine` and `throttle`")
-		case c.Vacuum.First() != nil && !c.Engine.Given():
+		}
+		if c.Vacuum.First() != nil && !c.Engine.Given() {
 			p.ReportFigure(c.Vacuum, "the vacuum does not say whether the engine is hot or cold; add `engine`")
 		}
 	},

@@ -47,22 +47,23 @@ events:
   checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
 `,
 	Engine: func(p *lint.Pass) {
-		running, checking := clearanceSet(p.Engine, "running"), clearanceSet(p.Engine, "checking")
-		if running == nil || checking == nil {
-			return
+		for _, wide := range p.Engine.Clearances {
+			for _, narrow := range p.Engine.Clearances {
+				if !isChecking(wide.Name) || !isRunning(narrow.Name) {
+					continue
+				}
+				bothValves(wide.Value, func(valve string, f *schema.Figure) {
+					checking, ok := gapAt(wide.Value, valve)
+					running, okay := gapAt(narrow.Value, valve)
+					if !ok || !okay || !checking.below(running, p.Engine) {
+						return
+					}
+					p.ReportFigure(f, "the %s clearance of the %s, %s, is narrower than its %s clearance, %s; the two may be interchanged",
+						wide.Name, valve, checking.text, narrow.Name, running.text).
+						Involving(running.figure).See(running.figure.At, "%s clearance: %s", narrow.Name, running.text)
+				})
+			}
 		}
-		bothValves(checking, func(valve string, wide *schema.Figure) {
-			narrow := running.Inlet
-			if valve == "exhaust" {
-				narrow = running.Exhaust
-			}
-			w, ok := wide.Reading()
-			n, okay := narrow.Reading()
-			if ok && okay && w.Interval().Hi < n.Interval().Lo {
-				p.ReportFigure(wide, "the checking clearance of the %s, %s, is narrower than its running clearance, %s; the two may be interchanged",
-					valve, wide.Text(), narrow.Text()).Involving(narrow).See(narrow.At, "running clearance: %s", narrow.Text())
-			}
-		})
 	},
 }
 
@@ -70,7 +71,7 @@ var withoutEvents = &lint.Rule{
 	Name:      "clearances/without-events",
 	Level:     lint.Warning,
 	Title:     "A checking clearance and the events read at it belong together",
-	Checks:    "Where a checking clearance is given there is a set of events read at it, and where events are read at a clearance that clearance is given.",
+	Checks:    "Where a checking clearance is given there is a set of events read at it, or a mark that holds at it, and where events are read at a clearance that clearance is given.",
 	Why:       "Events without their clearance are of no use: at 4 and at 20 thou the same cam reads some eighteen degrees apart. A clearance without events sets nothing.",
 	Basis:     commonPractice + ".",
 	Accepting: "Accept it when the source gives only the one, after looking for the other.",
@@ -99,6 +100,9 @@ events:
 					About("events." + set.Name)
 			}
 		}
+		eachStamp(p.Engine, func(_ schema.Named[*schema.Marked], s schema.Named[*schema.Stamp]) {
+			used[s.Value.Clearance.Text] = true
+		})
 		for _, c := range p.Engine.Clearances {
 			if isChecking(c.Name) && !used[c.Name] {
 				p.Report(c.Key, "the %s clearance is given, and no events are read at it; add them, or say at which clearance the events are read", c.Name).
@@ -108,12 +112,12 @@ events:
 	},
 }
 
-// A running clearance lies between these, in millimetres: 1 thou and 1/32 in.
-// One ten times as wide or narrow was misread.
+// A running clearance lies between these, in millimetres: 1 thou and 40 thou. One
+// ten times as wide or narrow was misread.
 const (
-	leastClearance = 0.02
-	mostClearance  = 1.0
-	mostChecking   = 2.6
+	leastClearance = 0.001 * inchInMillimetres
+	mostClearance  = 0.040 * inchInMillimetres
+	mostChecking   = 0.100 * inchInMillimetres
 )
 
 var magnitude = &lint.Rule{
@@ -140,15 +144,15 @@ clearances:
 				most = mostChecking
 			}
 			bothValves(c.Value, func(valve string, f *schema.Figure) {
-				r, ok := f.Reading()
-				if !ok || r.Value.Sign() == 0 {
+				is, ok := intervalOf(f)
+				if r, _ := f.Reading(); !ok || r.Value.Sign() == 0 {
 					return
 				}
-				switch is := r.Interval(); {
+				switch {
 				case is.Lo > most:
-					p.ReportFigure(f, "%s is a very wide %s clearance for the %s; a unit or a decimal point may be wrong", f.Text(), c.Name, valve)
+					p.ReportFigure(f, "%s is a very wide %s clearance for the %s; look whether its unit or its decimal point is wrong", f.Text(), c.Name, valve)
 				case is.Hi < leastClearance:
-					p.ReportFigure(f, "%s is a very narrow %s clearance for the %s; a unit or a decimal point may be wrong", f.Text(), c.Name, valve)
+					p.ReportFigure(f, "%s is a very narrow %s clearance for the %s; look whether its unit or its decimal point is wrong", f.Text(), c.Name, valve)
 				}
 			})
 		}
@@ -179,8 +183,7 @@ clearances:
 			return
 		}
 		ratio := p.Engine.Layout.RockerRatio
-		r, ok := ratio.Reading()
-		if !ok || r.Interval().Contains(1) {
+		if is, ok := intervalOf(ratio); !ok || is.Contains(1) {
 			return
 		}
 		for _, c := range p.Engine.Clearances {
@@ -210,13 +213,16 @@ clearances:
 `,
 	Engine: func(p *lint.Pass) {
 		for _, c := range p.Engine.Clearances {
-			if strings.HasPrefix(c.Name, "running") && !c.Value.Engine.Given() {
+			if isRunning(c.Name) && !c.Value.Engine.Given() {
 				p.Report(c.Key, "the %s clearance does not say whether the engine is cold or hot; add `engine: cold` or `engine: hot`", c.Name).
 					About("clearances." + c.Name)
 			}
 		}
 	},
 }
+
+// isRunning reports whether a set of clearances is one the engine runs at.
+func isRunning(set string) bool { return strings.HasPrefix(set, "running") }
 
 // isChecking reports whether a set of clearances is one set only while events
 // are read.

@@ -1,11 +1,13 @@
 package rules
 
 import (
+	"errors"
 	"fmt"
 	"math/big"
 	"strings"
 
 	"fourmarks.example/convert"
+	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/gear"
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
@@ -79,8 +81,11 @@ func eachTrain(e *schema.Engine, do func(drive schema.Named[*schema.Drive], shaf
 	}
 }
 
+// drivesCamshaft reports whether a drive is a camshaft's by its name: inlet
+// camshaft, and not magneto from camshaft.
 func drivesCamshaft(drive schema.Named[*schema.Drive]) bool {
-	return strings.Contains(drive.Name, "camshaft")
+	name := strings.ToLower(drive.Name)
+	return strings.Contains(name, "camshaft") && !strings.Contains(name, "from")
 }
 
 const ratioBasis = "First law of gearwork: driven speed is driving speed times the product of driving teeth over driven teeth (American Scientist 88, 2000)"
@@ -180,11 +185,11 @@ var sparkSpeed = &lint.Rule{
 	Level: lint.Error,
 	Title: "The ignition drive gives each cylinder its spark",
 	Checks: "The speed of the ignition drive times the sparks it gives in a turn is the number of firings in a turn of the crankshaft: " +
-		"half the cylinders of a four-stroke, all of a two-stroke.",
+		"half the cylinders of a four-stroke, all of a two-stroke. A single-cylinder engine may have a spark on every turn, of which one is to spare.",
 	Why:       "With the wrong speed or the wrong magneto, sparks come at the wrong cylinders, and a backfire breaks a wrist.",
-	Formula:   "sparks per turn × drive speed = cylinders / 2",
+	Formula:   "sparks per turn × drive speed = cylinders / 2, for a two-stroke = cylinders",
 	Basis:     "Magneto speed = cylinders / (2 × sparks per turn) times engine speed: four cylinders 1, six 1½ with two sparks a turn (magneto handbooks, from memory).",
-	Accepting: "Accept it for engines with a spark to spare, one on every turn of the crankshaft, and for two magnetos that share the work.",
+	Accepting: "Accept it for twins with a spark to spare, one on every turn of the crankshaft for each cylinder, and for two magnetos that share the work.",
 	Bad: `
 layout: {cycle: four-stroke, cylinders: 6, from: handbook p. 6}
 drives:
@@ -208,7 +213,11 @@ ignition: {kind: magneto, drive: magneto, sparks_per_turn: 2, from: sheet p. 1}
 		}
 		sparks := n.Quantity("ignition.sparks_per_turn", "sparks per turn", figure.Count)
 		var firings relation.Expression = n.Quantity("layout.cylinders", "cylinders", figure.Count)
-		if !isTwoStroke(e) {
+		switch n, _ := countOf(e.Layout.Cylinders); {
+		case isTwoStroke(e):
+		case n == 1:
+			firings = relation.Product(firings, relation.Constant("½ or 1", interval.Of(0.5, 1)))
+		default:
 			firings = relation.Quotient(firings, relation.Number(2))
 		}
 		if drive.Speed.First() != nil {
@@ -255,11 +264,7 @@ drives:
 `,
 	Relations: func(n *relation.Network) {
 		eachTrain(n.Engine, func(drive schema.Named[*schema.Drive], shafts []shaft) {
-			printed, ok := intervalOf(drive.Value.ToothStep)
-			if !ok {
-				printed = interval.Whole()
-			}
-			mesh := meshOfStep(n.Engine, drive, shafts, printed)
+			mesh := meshOfStep(n.Engine, drive, shafts)
 			step := n.Quantity("drives."+drive.Name+".tooth_step", "tooth step", figure.Angle)
 			// One tooth at a mesh turns its driver by 360/teeth, and the crankshaft
 			// by that times all driven teeth over all driving teeth up to there.
@@ -285,12 +290,17 @@ drives:
 	},
 }
 
-// meshOfStep returns the mesh whose tooth step a print gives; the last one, at
-// the driven wheel, when it fits none.
-func meshOfStep(e *schema.Engine, drive schema.Named[*schema.Drive], shafts []shaft, printed interval.Interval) int {
+// meshOfStep returns the mesh whose tooth step a drive prints, in degrees or, of
+// the camshaft, along a marked rim; the last one, at the driven wheel, when
+// nothing is printed or it fits none.
+func meshOfStep(e *schema.Engine, drive schema.Named[*schema.Drive], shafts []shaft) int {
 	last := len(shafts) - 2
 	train, err := trainOf(e, drive)
-	if err != nil {
+	printed, ok := intervalOf(drive.Value.ToothStep)
+	if !ok && drive.Name == "camshaft" {
+		printed, ok = stepOnRim(e)
+	}
+	if err != nil || !ok {
 		return last
 	}
 	for mesh := last; mesh >= 0; mesh-- {
@@ -303,25 +313,77 @@ func meshOfStep(e *schema.Engine, drive schema.Named[*schema.Drive], shafts []sh
 	return last
 }
 
-// trainOf describes a drive to package gear. Wheels without teeth are an error.
-func trainOf(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
-	wheels := map[string]gear.Wheel{}
-	for _, w := range drive.Value.Wheels {
-		teeth, ok := w.Value.Teeth.Count()
-		if !ok {
-			return nil, fmt.Errorf("the teeth of %s are not given", w.Name)
+// stepOnRim is the crank degrees of a tooth step that is printed as a distance
+// along a rim.
+func stepOnRim(e *schema.Engine) (interval.Interval, bool) {
+	for _, m := range e.Marks {
+		diameter, ok := intervalOf(m.Value.RimDiameter)
+		r, okay := oneWay(m.Value.ToothStep, figure.Rim)
+		if !ok || !okay || onCamshaft(e, m.Name) {
+			continue
 		}
-		wheels[w.Name] = gear.Wheel{Name: w.Name, Teeth: teeth, Hand: handOf(w.Value)}
+		is, err := crank.RimInterval{Diameter: diameter}.Angle(r.Interval())
+		return is, err == nil
 	}
+	return interval.Empty(), false
+}
+
+// trainOf describes a drive to package gear. Wheels of its train without teeth
+// are an error.
+func trainOf(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
+	return describe(drive, crankTurning(e), func(w *schema.Wheel, _ int) (int, bool) { return countOf(w.Teeth) })
+}
+
+// motionOf describes a drive for directions alone: they do not depend on the
+// teeth, so that any will do where they are not given.
+func motionOf(drive schema.Named[*schema.Drive], crankshaft gear.Turning) (*gear.Train, error) {
+	return describe(drive, crankshaft, func(_ *schema.Wheel, i int) (int, bool) { return i + 12, true })
+}
+
+func describe(drive schema.Named[*schema.Drive], crankshaft gear.Turning, teeth func(w *schema.Wheel, i int) (int, bool)) (*gear.Train, error) {
 	shafts := shaftsOf(drive.Value.Train.Text)
 	if len(shafts) < 2 {
-		return nil, fmt.Errorf("the train is not given")
+		return nil, errNoTrain
 	}
+	wheels := map[string]gear.Wheel{}
 	kinds := make([]gear.Mesh, len(shafts)-1)
-	for i, s := range shafts[1:] {
-		kinds[i].Kind = meshKind(drive.Value, s[0])
+	for i, s := range shafts {
+		for _, name := range s {
+			w, ok := drive.Value.Wheels.Get(name)
+			if !ok {
+				return nil, errNoTrain
+			}
+			n, ok := teeth(w, len(wheels))
+			if !ok {
+				return nil, fmt.Errorf("the teeth of %s are not given", name)
+			}
+			wheels[name] = gear.Wheel{Name: name, Teeth: n, Hand: handOf(w)}
+		}
+		if i > 0 {
+			kinds[i-1].Kind = meshKind(drive.Value, s[0])
+		}
 	}
-	return gear.ParseTrain(drive.Value.Train.Text, crankTurning(e), wheels, kinds...)
+	return gear.ParseTrain(drive.Value.Train.Text, crankshaft, wheels, kinds...)
+}
+
+var errNoTrain = errors.New("the train is not described")
+
+// speedOf is the speed of a drive in turns for one of the crankshaft: as
+// printed, or as its teeth make it.
+func speedOf(e *schema.Engine, drive schema.Named[*schema.Drive]) (interval.Interval, bool) {
+	if is, ok := intervalOf(drive.Value.Speed); ok {
+		return is, true
+	}
+	train, err := trainOf(e, drive)
+	if err != nil {
+		return interval.Empty(), false
+	}
+	shafts := shaftsOf(drive.Value.Train.Text)
+	turns, err := train.Turns(shafts[len(shafts)-1][0])
+	if err != nil {
+		return interval.Empty(), false
+	}
+	return interval.FromRat(turns, turns), true
 }
 
 func handOf(w *schema.Wheel) gear.Hand {
@@ -431,7 +493,7 @@ drives:
 `,
 	Engine: func(p *lint.Pass) {
 		eachTrain(p.Engine, func(drive schema.Named[*schema.Drive], shafts []shaft) {
-			train, err := trainOf(p.Engine, drive)
+			train, err := motionOf(drive, crankTurning(p.Engine))
 			if err != nil {
 				return
 			}
@@ -443,8 +505,8 @@ drives:
 				}
 				is, ok := seenAs(computed, printed.SeenFrom)
 				if ok && is.Sense != printed.Sense {
-					p.ReportFigure(f, "%s turns %s by the print, and %s through the train %s from a crankshaft turning %s", wheel, f.Text(),
-						is, drive.Value.Train.Text, p.Engine.Layout.Rotation.Text()).
+					p.ReportFigure(f, "%s turns %s by the print, and %s through the train %s from a crankshaft turning %s; a direction, the end it is seen from or a mesh is wrong",
+						wheel, f.Text(), is, drive.Value.Train.Text, p.Engine.Layout.Rotation.Text()).
 						Involving(p.Engine.Layout.Rotation).See(p.Engine.Layout.Rotation.At, "rotation: %s", p.Engine.Layout.Rotation.Text())
 				}
 			}
@@ -484,14 +546,7 @@ drives:
 `,
 	Engine: func(p *lint.Pass) {
 		eachTrain(p.Engine, func(drive schema.Named[*schema.Drive], shafts []shaft) {
-			train, err := trainOf(p.Engine, drive)
-			if err != nil {
-				return
-			}
-			where := "drives." + drive.Name
-			if _, err := train.Hands(); err != nil {
-				p.Report(handPlace(drive), "%s", err).About(where)
-			}
+			checkHands(p, drive, shafts)
 			t := drive.Value.Teeth
 			if t == nil || t.Form.Text == "bevel" || t.Form.Text == "skew" {
 				return
@@ -512,34 +567,45 @@ drives:
 	},
 }
 
-// intervalOf returns what a figure's first standing print allows.
-func intervalOf(f *schema.Figure) (interval.Interval, bool) {
-	r, ok := f.Reading()
-	if !ok {
-		return interval.Empty(), false
+// checkHands reports hands that cannot mesh: of two mates, or of wheels with
+// others between them whose hands are not given.
+func checkHands(p *lint.Pass, drive schema.Named[*schema.Drive], shafts []shaft) {
+	train, err := motionOf(drive, gear.Turning{})
+	if err != nil {
+		return
 	}
-	return r.Interval(), true
-}
-
-func handPlace(drive schema.Named[*schema.Drive]) schema.Place {
-	for _, w := range drive.Value.Wheels {
-		if w.Value.Hand.Given() {
-			return w.Value.Hand.At
+	_, err = train.Hands()
+	if err == nil {
+		return
+	}
+	at := drive.Key
+	for i, s := range shafts {
+		driven, _ := drive.Value.Wheels.Get(s[0])
+		if !driven.Hand.Given() {
+			continue
+		}
+		at = driven.Hand.At
+		if i > 0 {
+			before := shafts[i-1]
+			driver, _ := drive.Value.Wheels.Get(before[len(before)-1])
+			if gear.CheckHands(meshKind(drive.Value, s[0]), handOf(driver), handOf(driven)) != nil {
+				break
+			}
 		}
 	}
-	return drive.Key
+	p.Report(at, "%s; a hand was misread, or the mesh is of another kind", err).About("drives." + drive.Name)
 }
 
 func checkDiameters(p *lint.Pass, drive schema.Named[*schema.Drive], module, beta interval.Interval) {
 	for _, w := range drive.Value.Wheels {
-		printed, ok := intervalOf(w.Value.PitchDiameter)
-		teeth, counted := w.Value.Teeth.Count()
+		printed, ok := workedOut(w.Value.PitchDiameter)
+		teeth, counted := countOf(w.Value.Teeth)
 		if !ok || !counted {
 			continue
 		}
 		computed := interval.Point(float64(teeth)).Mul(module).Div(beta.CosDeg())
 		if !printed.Meets(computed) {
-			p.ReportFigure(w.Value.PitchDiameter, "the pitch diameter of %s is printed %s, and %d teeth of %s give %s", w.Name, w.Value.PitchDiameter.Text(),
+			p.ReportFigure(w.Value.PitchDiameter, "the pitch diameter of %s is printed %s, and %d teeth of %s give %s; teeth, pitch or helix may be misread", w.Name, w.Value.PitchDiameter.Text(),
 				teeth, drive.Value.Teeth.NormalPitch.Text(), inUnitOf(computed, w.Value.PitchDiameter)).
 				Involving(w.Value.Teeth, drive.Value.Teeth.NormalPitch, drive.Value.Teeth.Helix)
 		}
@@ -548,34 +614,38 @@ func checkDiameters(p *lint.Pass, drive schema.Named[*schema.Drive], module, bet
 
 func checkCentres(p *lint.Pass, drive schema.Named[*schema.Drive], shafts []shaft, module, beta interval.Interval) {
 	t := drive.Value.Teeth
-	printed, ok := intervalOf(t.CentreDistance)
+	printed, ok := workedOut(t.CentreDistance)
 	first, second := shafts[0][len(shafts[0])-1], shafts[1][0]
 	kind := meshKind(drive.Value, second)
 	if !ok || kind != gear.External && kind != gear.Internal {
 		return
 	}
-	wheel := func(name string) int {
-		w, _ := drive.Value.Wheels.Get(name)
-		n, _ := w.Teeth.Count()
-		return n
+	wheel := func(name string) (teeth int) {
+		if w, ok := drive.Value.Wheels.Get(name); ok {
+			teeth, _ = countOf(w.Teeth)
+		}
+		return teeth
 	}
 	reference, err := gear.ReferenceCentreDistance(kind, wheel(first), wheel(second), beta, module)
 	if err != nil || printed.Meets(reference.Grow(module.Hi)) {
 		return
 	}
-	p.ReportFigure(t.CentreDistance, "the centre distance is printed %s, and %s with %s stand %s apart before any profile shift",
+	p.ReportFigure(t.CentreDistance, "the centre distance is printed %s, and %s with %s stand %s apart before any profile shift; teeth, pitch or helix may be misread",
 		t.CentreDistance.Text(), first, second, inUnitOf(reference, t.CentreDistance)).Involving(t.NormalPitch, t.Helix)
 }
 
 // inUnitOf shows a working value in the unit that a figure is printed in.
 func inUnitOf(is interval.Interval, f *schema.Figure) string {
-	unit := convert.Millimetre
 	if r, ok := f.Reading(); ok {
-		unit = r.Unit
+		return inUnit(is, r.Unit)
 	}
+	return inUnit(is, convert.Millimetre)
+}
+
+// inUnit shows the middle of a working value in a unit.
+func inUnit(is interval.Interval, unit convert.Unit) string {
 	one := big.NewRat(1, 1)
-	in := is.Div(unit.Interval(one, one))
-	return fmt.Sprintf("%.4g %s", in.Mid(), unit.Symbol())
+	return fmt.Sprintf("%.4g %s", is.Div(unit.Interval(one, one)).Mid(), unit.Symbol())
 }
 
 var slidingHome = &lint.Rule{
@@ -608,47 +678,59 @@ drives:
 `,
 	Engine: func(p *lint.Pass) {
 		for _, drive := range p.Engine.Drives {
-			s, t := drive.Value.SlidingHome, drive.Value.Teeth
-			if s == nil || t == nil {
-				continue
+			if s := drive.Value.SlidingHome; s != nil {
+				checkTravel(p, drive, s)
+				checkSlide(p, drive, s)
 			}
-			checkTravel(p, s, t)
-			checkSlide(p, drive, s)
 		}
 	},
 }
 
-func checkTravel(p *lint.Pass, s *schema.SlidingHome, t *schema.Teeth) {
+// checkTravel holds the teeth turned against the travel, and against what the
+// train makes of them: nothing for an idler, which is slid along two mates at once.
+func checkTravel(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.SlidingHome) {
+	by, counted := intervalOf(s.By)
+	train, err := trainOf(p.Engine, drive)
+	if err != nil {
+		train, err = motionOf(drive, gear.Turning{})
+	}
+	each := big.NewRat(1, 1)
+	if err == nil {
+		if slid, err := train.Slide(s.Wheel.Text, gear.Away, s.Turns.Text); err == nil {
+			each = slid.Teeth
+		}
+	}
+	if counted && each.Sign() == 0 && by.Lo > 0 {
+		p.ReportFigure(s.By, "sliding home turns %s by %s by the print, and sliding the %s wheel, which is in mesh on both sides or drives nothing on the way there, does not turn it",
+			s.Turns.Text, s.By.Text(), s.Wheel.Text)
+		return
+	}
+	t := drive.Value.Teeth
+	if t == nil || !counted {
+		return
+	}
 	travel, ok := intervalOf(s.Travel)
 	beta, okay := intervalOf(t.Helix)
 	module, given := intervalOf(t.NormalPitch)
-	by, counted := intervalOf(s.By)
-	if !ok || !okay || !given || !counted {
-		return
-	}
 	turned, err := gear.TeethTurned(travel, beta, module)
-	if err != nil || turned.Grow(0.5).Meets(by) {
+	if turned = turned.Mul(interval.FromRat(each, each)); !ok || !okay || !given || err != nil || turned.Grow(0.5).Meets(by) {
 		return
 	}
-	p.ReportFigure(s.By, "sliding home turns %s by the print, and a travel of %s with a helix of %s turns %.2f teeth", s.By.Text(), s.Travel.Text(), t.Helix.Text(), turned.Mid()).
+	p.ReportFigure(s.By, "sliding home turns %s by the print, and a travel of %s with a helix of %s turns %.2f teeth; count again, or look whether travel and helix are read right",
+		s.By.Text(), s.Travel.Text(), t.Helix.Text(), turned.Mid()).
 		Involving(s.Travel, t.Helix, t.NormalPitch).
 		Work("teeth = travel × sin helix / (π × normal module)").
 		Work("%.4g mm × sin %.4g° / (π × %.4g mm) = %.4g", travel.Mid(), beta.Mid(), module.Mid(), turned.Mid())
 }
 
+// checkSlide holds the direction printed for a wheel slid home, with the
+// crankshaft held, against that which the hands give.
 func checkSlide(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.SlidingHome) {
 	printed := turningOf(s.Direction)
 	way, end, ok := slideWay(s.Slides.Text)
-	train, err := trainOf(p.Engine, drive)
+	train, err := motionOf(drive, gear.Turning{SeenFrom: end})
 	if !ok || err != nil || printed.Sense == gear.NotDetermined {
 		return
-	}
-	crank, ok := seenAs(crankTurning(p.Engine), end)
-	if !ok {
-		return
-	}
-	if crank.SeenFrom != crankTurning(p.Engine).SeenFrom {
-		way = -way + gear.Toward + gear.Away // the other end sees it slide the other way
 	}
 	slid, err := train.Slide(s.Wheel.Text, way, s.Turns.Text)
 	if err != nil {
@@ -656,7 +738,7 @@ func checkSlide(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.Slidi
 	}
 	is, ok := seenAs(slid.Turning, printed.SeenFrom)
 	if ok && is.Sense != gear.NotDetermined && is.Sense != printed.Sense {
-		p.ReportFigure(s.Direction, "the %s turns %s by the print, and %s when the %s wheel slides %s", s.Turns.Text, s.Direction.Text(), is, s.Wheel.Text, s.Slides.Text)
+		p.ReportFigure(s.Direction, "the %s turns %s by the print, and %s when the %s wheel slides %s; a hand or a direction is wrong", s.Turns.Text, s.Direction.Text(), is, s.Wheel.Text, s.Slides.Text)
 	}
 }
 
@@ -672,11 +754,12 @@ func slideWay(words string) (way gear.Facing, end string, ok bool) {
 }
 
 var crossedShafts = &lint.Rule{
-	Name:   "drives/crossed-shafts",
-	Level:  lint.Error,
-	Title:  "Bevels and skew gears have the angles their teeth give",
-	Checks: "A bevel's pitch angle follows from the teeth of the pair and the angle between the shafts; for skew gears of one helix the shaft angle is twice the helix when both are of one hand.",
-	Why:    "The ratio alone does not tell which of a bevel pair is which; the angles do, and show a pair that was described the wrong way round.",
+	Name:  "drives/crossed-shafts",
+	Level: lint.Error,
+	Title: "Bevels and skew gears have the angles their teeth give",
+	Checks: "A bevel's pitch angle follows from the teeth of the pair and the angle between the shafts; for skew gears of one helix the shaft angle is twice the helix when both are of one hand " +
+		"(a warning, since the two may have helices of their own).",
+	Why: "The ratio alone does not tell which of a bevel pair is which; the angles do, and show a pair that was described the wrong way round.",
 	Formula: "tan pitch angle = sin shaft angle / (mate's teeth / own teeth + cos shaft angle); " +
 		"shaft angle of skew gears = sum of the helix angles",
 	Basis:     "ISO 23509 and ISO 21771 terms (from memory).",
@@ -727,8 +810,8 @@ drives:
 
 func checkBevel(p *lint.Pass, drive schema.Named[*schema.Drive], name string, own, mate *schema.Wheel, sigma interval.Interval) {
 	printed, ok := intervalOf(own.PitchAngle)
-	z1, counted := own.Teeth.Count()
-	z2, both := mate.Teeth.Count()
+	z1, counted := countOf(own.Teeth)
+	z2, both := countOf(mate.Teeth)
 	if !ok || !counted || !both {
 		return
 	}
@@ -738,7 +821,7 @@ func checkBevel(p *lint.Pass, drive schema.Named[*schema.Drive], name string, ow
 		return
 	}
 	if computed := interval.Of(min(low, high), max(low, high)).Grow(1e-9); !computed.Meets(printed) {
-		p.ReportFigure(own.PitchAngle, "the pitch angle of %s is printed %s, and %d with %d teeth at %s between the shafts give %.2f°",
+		p.ReportFigure(own.PitchAngle, "the pitch angle of %s is printed %s, and %d with %d teeth at %s between the shafts give %.2f°; the two wheels of the pair may be interchanged",
 			name, own.PitchAngle.Text(), z1, z2, drive.Value.Teeth.ShaftAngle.Text(), computed.Mid()).Involving(own.Teeth, mate.Teeth, drive.Value.Teeth.ShaftAngle)
 	}
 }
@@ -750,8 +833,8 @@ func checkSkew(p *lint.Pass, drive schema.Named[*schema.Drive], a, b *schema.Whe
 	}
 	angle, err := gear.SkewShaftAngle(beta, beta, handOf(a), handOf(b))
 	if err == nil && !angle.Meets(sigma) {
-		p.ReportFigure(drive.Value.Teeth.ShaftAngle, "the shafts stand at %s by the print, and skew wheels with a helix of %s of these hands need %.4g°",
-			drive.Value.Teeth.ShaftAngle.Text(), drive.Value.Teeth.Helix.Text(), angle.Mid()).Involving(drive.Value.Teeth.Helix)
+		p.ReportFigure(drive.Value.Teeth.ShaftAngle, "the shafts stand at %s by the print, and skew wheels that both have a helix of %s, of these hands, need %.4g°",
+			drive.Value.Teeth.ShaftAngle.Text(), drive.Value.Teeth.Helix.Text(), angle.Mid()).Involving(drive.Value.Teeth.Helix).Level = lint.Warning
 	}
 }
 
@@ -778,15 +861,15 @@ drives:
 			if c == nil {
 				continue
 			}
-			if n, ok := c.Pitches.Count(); ok {
+			if n, ok := countOf(c.Pitches); ok {
 				if err := gear.CheckPitches(n); err != nil {
 					p.ReportFigure(c.Pitches, "%s; they may have been miscounted", err)
 				}
 			}
 			pitch, ok := intervalOf(c.Pitch)
 			for _, w := range drive.Value.Wheels {
-				printed, given := intervalOf(w.Value.PitchDiameter)
-				teeth, counted := w.Value.Teeth.Count()
+				printed, given := workedOut(w.Value.PitchDiameter)
+				teeth, counted := countOf(w.Value.Teeth)
 				if !ok || !given || !counted || !onChain(drive.Value, w.Name) {
 					continue
 				}
@@ -852,17 +935,30 @@ drives:
 			if err != nil {
 				return
 			}
-			printed, ok := drive.Value.MarksMeetAfter.Count()
+			printed, ok := countOf(drive.Value.MarksMeetAfter)
 			switch {
 			case ok && turns.Cmp(big.NewInt(int64(printed))) != 0:
-				p.ReportFigure(drive.Value.MarksMeetAfter, "the marks meet again after %s turns of the crankshaft by the print, and after %s through the train %s",
-					drive.Value.MarksMeetAfter.Text(), turns, drive.Value.Train.Text)
+				p.ReportFigure(drive.Value.MarksMeetAfter, "the marks meet again after %s turns of the crankshaft by the print, and after %s through the train %s%s",
+					drive.Value.MarksMeetAfter.Text(), turns, drive.Value.Train.Text, meetAlone(train, shafts, printed))
 			case !ok && drive.Value.MarksMeetAfter == nil && turns.Cmp(big.NewInt(farApart)) > 0:
 				p.Report(drive.Value.Train.At, "the marks of this train meet only every %s turns of the crankshaft", turns).
 					About("drives." + drive.Name).Level = lint.Note
 			}
 		})
 	},
+}
+
+// meetAlone names two mates whose marks alone meet again after so many turns of
+// the crankshaft, where there are such; "" where not.
+func meetAlone(train *gear.Train, shafts []shaft, turns int) string {
+	for i, to := range shafts[1:] {
+		from := shafts[i]
+		alone, err := train.MeetAgain(from[len(from)-1], to[0])
+		if err == nil && alone.Cmp(big.NewInt(int64(turns))) == 0 {
+			return fmt.Sprintf("; those of %s and %s alone meet after %d", from[len(from)-1], to[0], turns)
+		}
+	}
+	return "; a count of teeth or of turns is wrong"
 }
 
 var coupling = &lint.Rule{
@@ -886,12 +982,12 @@ drives:
 	Engine: func(p *lint.Pass) {
 		for _, drive := range p.Engine.Drives {
 			c := drive.Value.Coupling
-			if c == nil || c.Rings.First() == nil || len(c.Rings.First().Printed.List) != 2 {
+			if c == nil {
 				continue
 			}
-			var rings gear.Coupling
-			for i, r := range c.Rings.First().Printed.List {
-				rings[i] = int(r.Interval().Mid())
+			rings, ok := ringsOf(c)
+			if !ok {
+				continue
 			}
 			step, err := rings.Step()
 			if err != nil {
@@ -900,11 +996,26 @@ drives:
 			}
 			own := interval.FromRat(step, step)
 			checkStep(p, c.Step, "step", own, c)
-			if speed, ok := intervalOf(drive.Value.Speed); ok {
+			if speed, ok := speedOf(p.Engine, drive); ok {
 				checkStep(p, c.CrankStep, "step in crank degrees", own.Div(speed), c)
 			}
 		}
 	},
+}
+
+// ringsOf reads the two rings of a coupling.
+func ringsOf(c *schema.Coupling) (rings gear.Coupling, ok bool) {
+	list := agreed(c.Rings, func(p figure.Printed) []figure.Reading { return p.List }, func(a, b figure.Reading) bool { return a.Value.Cmp(b.Value) == 0 })
+	if len(list) != len(rings) {
+		return rings, false
+	}
+	for i, r := range list {
+		if !r.Value.IsInt() || !r.Value.Num().IsInt64() || r.Value.Num().Int64() > mostCount {
+			return rings, false
+		}
+		rings[i] = int(r.Value.Num().Int64())
+	}
+	return rings, true
 }
 
 func checkStep(p *lint.Pass, f *schema.Figure, what string, computed interval.Interval, c *schema.Coupling) {
@@ -918,9 +1029,9 @@ var keyways = &lint.Rule{
 	Name:      "drives/keyways",
 	Level:     lint.Warning,
 	Title:     "Keyways that gain nothing",
-	Checks:    "A wheel with several keyways gains a step finer than a tooth: the keyways do not divide the teeth.",
+	Checks:    "A wheel with several keyways gains a step finer than a tooth: the keyways do not divide the teeth. An offset key turns its wheel by less than a tooth.",
 	Why:       "Several keyways are cut to set the timing finer than a tooth. When they divide the teeth they cannot, so one of the two counts is wrong.",
-	Formula:   "finest step = gcd (keyways, teeth) / keyways of a tooth",
+	Formula:   "finest step = gcd (keyways, teeth) / keyways of a tooth; offset of a key < 360° / teeth",
 	Basis:     "Three keyways for a third of a tooth are printed in a motorcycle manual (cld.bz/bookdata/QLPD1h, p. 15); the condition is arithmetic.",
 	Accepting: "Accept it for keyways that are there for strength, or for another wheel.",
 	Bad: `
@@ -934,18 +1045,37 @@ drives:
 	Engine: func(p *lint.Pass) {
 		for _, drive := range p.Engine.Drives {
 			for _, w := range drive.Value.Wheels {
-				k, ok := w.Value.Keyways.Count()
-				z, counted := w.Value.Teeth.Count()
-				if !ok || !counted || k < 2 {
+				z, counted := countOf(w.Value.Teeth)
+				if !counted || z < 1 {
 					continue
 				}
-				if step, err := gear.KeywayStep(k, z); err == nil && step.Cmp(big.NewRat(1, 1)) == 0 {
-					p.ReportFigure(w.Value.Keyways, "%d keyways divide the %d teeth of %s, so they give nothing finer than a tooth; one of the counts may be wrong", k, z, w.Name).
-						Involving(w.Value.Teeth)
-				}
+				checkKeyways(p, w, z)
+				checkOffsetKeys(p, w, z)
 			}
 		}
 	},
+}
+
+func checkKeyways(p *lint.Pass, w schema.Named[*schema.Wheel], z int) {
+	k, ok := countOf(w.Value.Keyways)
+	if !ok || k < 2 {
+		return
+	}
+	if step, err := gear.KeywayStep(k, z); err == nil && step.Cmp(big.NewRat(1, 1)) == 0 {
+		p.ReportFigure(w.Value.Keyways, "%d keyways divide the %d teeth of %s, so they give nothing finer than a tooth; one of the counts may be wrong", k, z, w.Name).
+			Involving(w.Value.Teeth)
+	}
+}
+
+func checkOffsetKeys(p *lint.Pass, w schema.Named[*schema.Wheel], z int) {
+	tooth := interval.Point(360).Div(interval.Point(float64(z)))
+	for _, by := range anglesOf(w.Value.OffsetKeys) {
+		if by = by.Abs(); by.Lo >= tooth.Hi {
+			p.ReportFigure(w.Value.OffsetKeys, "an offset key of %.4g° turns %s by more than one of its %d teeth, %.4g°, which moving it by a tooth does as well; it may be counted in crank degrees, or misread",
+				by.Mid(), w.Name, z, tooth.Mid()).Involving(w.Value.Teeth)
+			return
+		}
+	}
 }
 
 // Backlash of timing wheels in parts of their module. Outside them a print is
@@ -978,7 +1108,7 @@ drives:
 			free, ok := intervalOf(t.Backlash)
 			module, given := intervalOf(t.NormalPitch)
 			if ok && given && !free.Meets(usualBacklash.Mul(module)) {
-				p.ReportFigure(t.Backlash, "a backlash of %s is out of proportion to teeth of %s", t.Backlash.Text(), t.NormalPitch.Text()).Involving(t.NormalPitch)
+				p.ReportFigure(t.Backlash, "a backlash of %s is out of proportion to teeth of %s; look whether its unit is right", t.Backlash.Text(), t.NormalPitch.Text()).Involving(t.NormalPitch)
 			}
 		}
 	},

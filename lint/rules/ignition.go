@@ -75,10 +75,10 @@ var ignitionGap = &lint.Rule{
 	Name:      "ignition/gap",
 	Level:     lint.Warning,
 	Title:     "A gap ten times too wide or too narrow",
-	Checks:    "Contact breaker and sparking plug gaps lie between 8 and 40 thou.",
+	Checks:    "Contact breaker and sparking plug gaps lie between 8 and 40 thou. Low-tension ignition, whose points part in the cylinder, is left out.",
 	Why:       "A contact gap shifts the timing by degrees; one in the wrong unit leaves no spark to time.",
 	Basis:     commonPractice + ".",
-	Accepting: "Accept it for low-tension ignition and other odd apparatus.",
+	Accepting: "Accept it for odd apparatus, and for plugs of a later day.",
 	Bad: `
 ignition: {kind: magneto, contact_gap: 12 mm, from: handbook p. 21}
 `,
@@ -87,12 +87,12 @@ ignition: {kind: magneto, contact_gap: 12 thou, from: handbook p. 21}
 `,
 	Engine: func(p *lint.Pass) {
 		i := p.Engine.Ignition
-		if i == nil {
+		if i == nil || i.Kind.Text == "low tension" {
 			return
 		}
 		for name, f := range map[string]*schema.Figure{"contact breaker": i.ContactGap, "sparking plug": i.PlugGap} {
 			if is, ok := intervalOf(f); ok && !is.Meets(usualGap) {
-				p.ReportFigure(f, "%s is no usual %s gap; a unit or a decimal point may be wrong", f.Text(), name)
+				p.ReportFigure(f, "%s is no usual %s gap; look whether its unit or its decimal point is wrong", f.Text(), name)
 			}
 		}
 	},

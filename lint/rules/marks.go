@@ -19,17 +19,40 @@ func marks() []*lint.Rule {
 	return []*lint.Rule{rimDistanceRule, straightRule, ringTeethRule, stampOrder, cylinderOfStamp, stampClearance}
 }
 
-// meanings gives each meaning of a stamp the datum its angle is customarily
-// counted from, and the figure of an event set or the ignition it stands for.
-var meanings = map[string]struct {
-	title string
-	datum figure.Datum
-}{
-	"inlet_opens": {"inlet opens", figure.BTDC}, "inlet_closes": {"inlet closes", figure.ABDC},
-	"exhaust_opens": {"exhaust opens", figure.BBDC}, "exhaust_closes": {"exhaust closes", figure.ATDC},
-	"inlet_full_open": {"inlet full open", figure.ATDC}, "exhaust_full_open": {"exhaust full open", figure.BTDC},
-	"top_dead_centre": {"top dead centre", figure.ATDC}, "bottom_dead_centre": {"bottom dead centre", figure.ABDC},
-	"firing": {"firing", figure.BTDC}, "full_advance": {"full advance", figure.BTDC}, "full_retard": {"full retard", figure.BTDC},
+// meaning is what a stamp can stand for: the datum its angle is customarily
+// counted from, and the figure of an event set or of the ignition that it marks.
+type meaning struct {
+	title           string
+	datum           figure.Datum
+	event, ignition string
+}
+
+var meanings = map[string]meaning{
+	"inlet_opens":        {"inlet opens", figure.BTDC, "inlet_opens", ""},
+	"inlet_closes":       {"inlet closes", figure.ABDC, "inlet_closes", ""},
+	"exhaust_opens":      {"exhaust opens", figure.BBDC, "exhaust_opens", ""},
+	"exhaust_closes":     {"exhaust closes", figure.ATDC, "exhaust_closes", ""},
+	"inlet_full_open":    {"inlet lobe centre", figure.ATDC, "inlet_lobe_centre", ""},
+	"exhaust_full_open":  {"exhaust lobe centre", figure.BTDC, "exhaust_lobe_centre", ""},
+	"top_dead_centre":    {"top dead centre", figure.ATDC, "", ""},
+	"bottom_dead_centre": {"bottom dead centre", figure.ABDC, "", ""},
+	"firing":             {"ignition", figure.BTDC, "", "fixed"},
+	"full_advance":       {"full advance", figure.BTDC, "", "advance"},
+	"full_retard":        {"full retard", figure.BTDC, "", "fully_retarded"},
+}
+
+// marked is the path of the figure that a stamp marks; "" where that cannot be
+// told. A firing mark is that of an ignition that cannot be moved.
+func marked(e *schema.Engine, s *schema.Stamp) string {
+	m := meanings[s.Means.Text]
+	set, known := setOfStamp(e, s)
+	switch {
+	case m.event != "" && known:
+		return "events." + set + "." + m.event
+	case m.ignition == "fixed" && e.Figure("ignition.fixed").First() == nil, m.ignition == "":
+		return ""
+	}
+	return "ignition." + m.ignition
 }
 
 // eachStamp calls do with every stamp whose meaning is given.
@@ -47,16 +70,21 @@ func eachStamp(e *schema.Engine, do func(part schema.Named[*schema.Marked], s sc
 // position it stands for, where that can be told, else the stamp's own.
 func marksAngle(n *relation.Network, part string, s schema.Named[*schema.Stamp]) (*relation.Variable, figure.Datum) {
 	m := meanings[s.Value.Means.Text]
-	switch s.Value.Means.Text {
-	case "full_advance":
-		return n.Angle("ignition.advance", "full advance", m.datum), m.datum
-	case "full_retard":
-		return n.Angle("ignition.fully_retarded", "full retard", m.datum), m.datum
-	}
-	if set, ok := setOfStamp(n.Engine, s.Value); ok && strings.HasSuffix(m.title, "s") {
-		return n.Angle("events."+set+"."+s.Value.Means.Text, inSet(n.Engine, set, m.title), m.datum), m.datum
+	if path := marked(n.Engine, s.Value); path != "" {
+		return n.Angle(path, m.title, m.datum), m.datum
 	}
 	return n.Angle("marks."+part+".stamps."+s.Name+".angle", s.Name+" stamp", m.datum), m.datum
+}
+
+// stampAngle is the angle at which a stamp stands, counted from a datum: its
+// own, or that of what it marks.
+func stampAngle(e *schema.Engine, s *schema.Stamp, datum figure.Datum) interval.Interval {
+	for _, f := range []*schema.Figure{s.Angle, e.Figure(marked(e, s))} {
+		if is, ok := angleOf(e, f, datum); ok {
+			return is
+		}
+	}
+	return interval.Empty()
 }
 
 // setOfStamp is the event set that a stamp of an event belongs to: the one read
@@ -108,57 +136,42 @@ marks:
 			if s.Value.Angle.First() != nil && angle.Path != path+".angle" {
 				n.Equal(path, n.Angle(path+".angle", s.Name+" stamp", datum), angle)
 			}
-			r, ok := s.Value.Rim.Reading()
-			if !ok {
-				return
+			if r, ok := oneWay(s.Value.Rim, figure.Rim); ok {
+				distance := n.Distance(path+".rim", s.Name+" rim distance", figure.Rim)
+				straight := isStraight(n.Engine, part.Name, r, stampAngle(n.Engine, s.Value, r.Datum))
+				n.Equal(path, distance, rimDistance(n, part.Name, recounted(angle, datum, r.Datum), straight))
 			}
-			distance := n.Distance(path+".rim", s.Name+" rim distance", figure.Rim)
-			n.Equal(path, distance, rimDistance(n, part.Name, recounted(angle, datum, r.Datum), isStraight(n.Engine, part.Value, s.Value, r)))
 		})
 		for _, part := range n.Engine.Marks {
-			if part.Value.ToothStep.First() == nil {
-				continue
-			}
-			step := n.Quantity("drives.camshaft.tooth_step", "tooth step", figure.Angle)
-			distance := n.Distance("marks."+part.Name+".tooth_step", "tooth step on the "+part.Name, figure.Rim)
-			n.Equal("marks."+part.Name, distance, rimDistance(n, part.Name, step, false))
+			relateToothStep(n, part)
 		}
 	},
 }
 
-// isStraight reports whether a rim distance was measured with a straight rule:
-// where the print says so, or fits that way and no other.
-func isStraight(e *schema.Engine, part *schema.Marked, s *schema.Stamp, r figure.Reading) bool {
-	if r.Straight {
-		return true
+// relateToothStep ties the movement of a part for one tooth of the camshaft
+// drive to the tooth step.
+func relateToothStep(n *relation.Network, part schema.Named[*schema.Marked]) {
+	path, title := "marks."+part.Name+".tooth_step", "tooth step on the "+part.Name
+	step := n.Quantity("drives.camshaft.tooth_step", "tooth step", figure.Angle)
+	if _, ok := oneWay(part.Value.ToothStep, figure.CrankAngle); ok {
+		n.Equal("marks."+part.Name, n.Angle(path, title, figure.NoDatum), turnedWith(n.Engine, part.Name, step))
 	}
-	along, straight, ok := bothWays(part, s, r)
-	return ok && !r.Interval().Meets(along) && r.Interval().Meets(straight)
-}
-
-// bothWays computes a stamp's distance from its own angle, along the rim and
-// straight across.
-func bothWays(part *schema.Marked, s *schema.Stamp, r figure.Reading) (along, straight interval.Interval, ok bool) {
-	diameter, given := intervalOf(part.RimDiameter)
-	angle, hasAngle := crankAngle(s.Angle, r.Datum)
-	if !given || !hasAngle {
-		return along, straight, false
+	if _, ok := oneWay(part.Value.ToothStep, figure.Rim); ok {
+		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Rim), rimDistance(n, part.Name, step, false))
 	}
-	rim := crank.RimInterval{Diameter: diameter}
-	along, err := rim.Distance(angle)
-	if err != nil {
-		return along, straight, false
+	if _, ok := oneWay(part.Value.ToothStep, figure.Teeth); ok {
+		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Teeth), ringTeeth(n, part.Name, step))
 	}
-	straight, err = rim.Chord(angle)
-	return along, straight, err == nil
 }
 
 var straightRule = &lint.Rule{
-	Name:      "marks/straight-rule",
-	Level:     lint.Note,
-	Title:     "Measured along the rim or with a straight rule",
-	Checks:    "A rim distance that does not say how it was measured, and that fits a straight rule from mark to mark but not the way along the rim, is noted.",
-	Why:       "Whoever lays a tape along the rim would set the mark out. Below about 20° the two cannot be told apart.",
+	Name:  "marks/straight-rule",
+	Level: lint.Note,
+	Title: "Measured along the rim or with a straight rule",
+	Checks: "A rim distance that does not say how it was measured, and that fits a straight rule from mark to mark but not the way along the rim, is noted; " +
+		"so is one that fits both where that makes more than a degree.",
+	Why: "Whoever lays a tape along the rim would set the mark out. Below about 20° the two differ by less than 1/64 in, even on a flywheel of 17 in; " +
+		"from about 43° on they differ by more than a degree.",
 	Formula:   "along = π × diameter × angle / 360; straight = diameter × sin (angle / 2)",
 	Basis:     "Geometry.",
 	Accepting: "Write `straight rule` after the distance, and the note goes.",
@@ -179,14 +192,53 @@ marks:
       EO: {means: exhaust_opens, angle: 60 BBDC, rim: 200.0 mm before BDC straight rule}
 `,
 	Engine: func(p *lint.Pass) {
-		eachStamp(p.Engine, func(part schema.Named[*schema.Marked], s schema.Named[*schema.Stamp]) {
-			r, ok := s.Value.Rim.Reading()
-			if !ok || r.Straight || !isStraight(p.Engine, part.Value, s.Value, r) {
-				return
+		eachRim(p.Engine, func(f *schema.Figure, part string, r figure.Reading, angle interval.Interval) {
+			along, straight, ok := bothWays(p.Engine, part, angle)
+			is := r.Interval()
+			switch {
+			case !ok || r.Straight || !is.Meets(straight):
+			case !is.Meets(along):
+				p.ReportFigure(f, "%s fits its angle measured with a straight rule from mark to mark, %s, and not along the rim, %s; add `straight rule` if it was measured so",
+					f.Text(), inUnit(straight, r.Unit), inUnit(along, r.Unit))
+			case apart(along, straight, angle) > toTell:
+				p.ReportFigure(f, "whether %s is measured along the rim or with a straight rule cannot be told, and that makes %.1f° here; say which",
+					f.Text(), apart(along, straight, angle))
 			}
-			p.ReportFigure(s.Value.Rim, "%s fits %s measured with a straight rule from mark to mark, not along the rim; add `straight rule` if it was", s.Value.Rim.Text(), s.Value.Angle.Text())
 		})
 	},
+}
+
+// toTell is by how many crank degrees the two ways of measuring a rim distance
+// must differ to matter: as many as a reading at the bench is uncertain by
+// (common practice, no source).
+const toTell = 1.0
+
+// apart is by how many degrees the two ways of measuring the distance of an
+// angle differ.
+func apart(along, straight, angle interval.Interval) float64 {
+	return math.Abs(angle.Mid() * (1 - straight.Mid()/along.Mid()))
+}
+
+// eachRim calls do with every rim distance whose angle is known from elsewhere,
+// and the part whose rim it is on: of stamps, events and ignition positions.
+func eachRim(e *schema.Engine, do func(f *schema.Figure, part string, r figure.Reading, angle interval.Interval)) {
+	for _, part := range e.Marks {
+		for _, s := range part.Value.Stamps {
+			if r, ok := oneWay(s.Value.Rim, figure.Rim); ok {
+				do(s.Value.Rim, part.Name, r, stampAngle(e, s.Value, r.Datum))
+			}
+		}
+	}
+	part, ok := markedRim(e)
+	if !ok {
+		return
+	}
+	for _, f := range e.Figures() {
+		r, ok := oneWay(f, figure.Rim)
+		if angle, known := crankAngle(f, r.Datum); f.Kind == figure.Position && ok && known {
+			do(f, part, r, angle)
+		}
+	}
 }
 
 var ringTeethRule = &lint.Rule{
@@ -226,20 +278,18 @@ marks:
 	},
 }
 
-// pointerAngle is the crank angle, from 0 to below 360, at which a stamp stands
-// under the pointer; false when its angle or its cylinder's throw is not known.
+// pointerAngle is the crank angle, its middle from 0 to below 360, at which a
+// stamp stands under the pointer; false when its angle or its cylinder's place
+// in the firing order is not known.
 func pointerAngle(e *schema.Engine, s *schema.Stamp) (interval.Interval, bool) {
-	at, ok := crankAngle(s.Angle, figure.ATDC)
-	switch {
-	case s.Means.Text == "top_dead_centre":
-		at, ok = interval.Point(0), true
-	case s.Means.Text == "bottom_dead_centre":
-		at, ok = interval.Point(180), true
-	case !ok:
-		at, ok = eventAngle(e, s)
-	}
-	if !ok {
-		return interval.Empty(), false
+	var at interval.Interval
+	switch s.Means.Text {
+	case "top_dead_centre":
+		at = interval.Point(0)
+	case "bottom_dead_centre":
+		at = interval.Point(180)
+	default:
+		at = stampAngle(e, s, figure.ATDC)
 	}
 	if k := stampCylinder(s); k != 1 {
 		when, err := firing(e)
@@ -248,22 +298,7 @@ func pointerAngle(e *schema.Engine, s *schema.Stamp) (interval.Interval, bool) {
 		}
 		at = at.Add(interval.Point(when[k-1]))
 	}
-	return at.Sub(interval.Point(360 * math.Floor(at.Mid()/360))), true
-}
-
-// eventAngle is the angle of the event that a stamp marks, after top dead centre.
-func eventAngle(e *schema.Engine, s *schema.Stamp) (interval.Interval, bool) {
-	switch s.Means.Text {
-	case "full_advance":
-		return crankAngle(e.Figure("ignition.advance"), figure.ATDC)
-	case "full_retard":
-		return crankAngle(e.Figure("ignition.fully_retarded"), figure.ATDC)
-	}
-	set, ok := setOfStamp(e, s)
-	if !ok {
-		return interval.Empty(), false
-	}
-	return crankAngle(e.Figure("events."+set+"."+s.Means.Text), figure.ATDC)
+	return at.Sub(interval.Point(360 * math.Floor(at.Mid()/360))), at.IsFinite()
 }
 
 var stampOrder = &lint.Rule{
@@ -303,53 +338,67 @@ marks:
 	},
 }
 
+// placed is a stamp and the crank angle at which it stands under the pointer.
+type placed struct {
+	name string
+	at   interval.Interval
+}
+
 func checkStampOrder(p *lint.Pass, part *schema.Marked) {
-	type placed struct {
-		name string
-		at   float64
-	}
 	var printed []placed
 	for _, name := range strings.Split(part.Order.Text(), ",") {
 		name = strings.TrimSpace(name)
 		s, ok := part.Stamps.Get(name)
-		if name == "" {
+		switch {
+		case name == "":
 			continue
-		}
-		if !ok {
+		case !ok:
 			p.ReportFigure(part.Order, "the order names %q, and no stamp is called so", name)
 			return
 		}
-		at, known := pointerAngle(p.Engine, s)
-		if !known {
-			return
+		if at, known := pointerAngle(p.Engine, s); known {
+			printed = append(printed, placed{name, at})
 		}
-		printed = append(printed, placed{name, at.Mid()})
 	}
-	if len(printed) < 3 {
-		return // two pass each other in either order, depending on where one starts
-	}
-	turned := slices.Clone(printed)
-	slices.SortStableFunc(turned, func(a, b placed) int { return cmp.Compare(a.at, b.at) })
-	start := slices.IndexFunc(turned, func(s placed) bool { return s.name == printed[0].name })
-	turned = slices.Concat(turned[start:], turned[:start])
-	if slices.Equal(turned, printed) {
+	if part.Shaft.Text == "camshaft" || oneTurn(printed) {
 		return
 	}
+	turned := slices.Clone(printed)
+	slices.SortStableFunc(turned, func(a, b placed) int { return cmp.Compare(a.at.Mid(), b.at.Mid()) })
+	start := slices.IndexFunc(turned, func(s placed) bool { return s.name == printed[0].name })
+	turned = slices.Concat(turned[start:], turned[:start])
 	names := make([]string, len(turned))
 	for i, s := range turned {
 		names[i] = s.name
 	}
-	f := p.ReportFigure(part.Order, "the stamps are said to pass as %s, and their angles give %s", part.Order.Text(), strings.Join(names, ", "))
+	f := p.ReportFigure(part.Order, "the stamps are said to pass as %s, and their angles give %s; an angle is wrong, or the order was read against the rotation", part.Order.Text(), strings.Join(names, ", "))
 	for _, s := range turned {
-		f.Work("%s stands under the pointer at %.4g° after top dead centre", s.name, s.at)
+		f.Work("%s stands under the pointer at %.4g° after top dead centre", s.name, s.at.Mid())
 	}
+}
+
+// oneTurn reports whether stamps that pass in an order do so within one turn,
+// from the first to the first again. Two whose angles cannot be told apart may
+// pass in either order; so do any two by themselves, depending on where one
+// starts.
+func oneTurn(stamps []placed) bool {
+	turned := 0.0
+	for i, s := range stamps {
+		next := stamps[(i+1)%len(stamps)]
+		step := math.Mod(next.at.Mid()-s.at.Mid()+360, 360)
+		if apart := (next.at.Width()+s.at.Width())/2 + 1e-6; step > 360-apart {
+			step -= 360
+		}
+		turned += step
+	}
+	return turned < 360+0.5
 }
 
 var cylinderOfStamp = &lint.Rule{
 	Name:   "marks/stamp-cylinder",
 	Level:  lint.Error,
 	Title:  "A stamp counts from its own cylinder's dead centre",
-	Checks: "A stamp's cylinder exists, and where its rim distance is counted from a dead-centre mark the part bears such a mark for that cylinder or one that moves with it.",
+	Checks: "A stamp's cylinder exists, and where its rim distance is counted from a dead centre and the part bears marks of that dead centre, one of them is of its cylinder or of one whose piston is there with it.",
 	Why:    "On a six the dead centres lie 120° apart. A distance laid off from another cylinder's mark is out by that much.",
 	Basis:  "Geometry.",
 	Accepting: "Accept it when the dead-centre mark is there and was left out of the file; " +
@@ -375,44 +424,61 @@ marks:
       IO: {means: inlet_opens, cylinder: 6, rim: 1.4 in before TDC}
 `,
 	Engine: func(p *lint.Pass) {
+		n, counted := countOf(p.Engine.Figure("layout.cylinders"))
 		when, err := firing(p.Engine)
 		for _, part := range p.Engine.Marks {
 			for _, s := range part.Value.Stamps {
 				k := stampCylinder(s.Value)
-				if n, ok := p.Engine.Figure("layout.cylinders").Count(); ok && k > n && s.Value.Cylinder != nil {
+				if counted && s.Value.Cylinder.First() != nil && (k < 1 || k > n) {
 					p.ReportFigure(s.Value.Cylinder, "the stamp %s is of cylinder %d, and the engine has %d", s.Name, k, n)
 					continue
 				}
-				r, ok := s.Value.Rim.Reading()
-				if !ok || err != nil || !isTop(r.Datum) {
-					continue
-				}
-				if other, elsewhere := deadCentreElsewhere(part.Value, when, k); elsewhere {
-					p.ReportFigure(s.Value.Rim, "the stamp %s of cylinder %d is counted from top dead centre, and the part's mark %s is of a cylinder that is there %s",
-						s.Name, k, other.Name, degreesApart(when, k, stampCylinder(other.Value)))
+				if r, ok := oneWay(s.Value.Rim, figure.Rim); ok && err == nil {
+					checkDeadCentre(p, part.Value, s, when, k, r.Datum)
 				}
 			}
 		}
 	},
 }
 
-// deadCentreElsewhere returns a top-dead-centre stamp of the part when none of
-// them is of the cylinder or of one that moves with it.
-func deadCentreElsewhere(part *schema.Marked, when crank.Firing, k int) (other schema.Named[*schema.Stamp], elsewhere bool) {
-	if k < 1 || k > len(when) {
-		return other, false
+// checkDeadCentre reports a stamp whose distance is counted from a dead centre
+// of its cylinder when the part's marks of that dead centre are all of pistons
+// that are elsewhere then.
+func checkDeadCentre(p *lint.Pass, part *schema.Marked, s schema.Named[*schema.Stamp], when crank.Firing, k int, from figure.Datum) {
+	if k > len(when) {
+		return
 	}
-	for _, s := range part.Stamps {
-		j := stampCylinder(s.Value)
-		if s.Value.Means.Text != "top_dead_centre" || j < 1 || j > len(when) {
+	wanted, kind := deadCentre(when[k-1], isTop(from)), "top"
+	if !isTop(from) {
+		kind = "bottom"
+	}
+	var elsewhere string
+	late := 0.0
+	for _, other := range part.Stamps {
+		j, means := stampCylinder(other.Value), other.Value.Means.Text
+		if j < 1 || j > len(when) || means != "top_dead_centre" && means != "bottom_dead_centre" {
 			continue
 		}
-		if together(when[j-1], when[k-1]) {
-			return other, false
+		at := deadCentre(when[j-1], means == "top_dead_centre")
+		if together(at, wanted) {
+			return
 		}
-		other, elsewhere = s, true
+		if means == kind+"_dead_centre" {
+			elsewhere, late = other.Name, math.Mod(at-wanted+720, 360)
+		}
 	}
-	return other, elsewhere
+	if elsewhere != "" {
+		p.ReportFigure(s.Value.Rim, "the stamp %s of cylinder %d is counted from %s dead centre, and the part's mark %s is of a cylinder that is there %.4g° later; add the mark it is counted from, or correct the cylinder",
+			s.Name, k, kind, elsewhere, late)
+	}
+}
+
+// deadCentre is the crank angle of a dead centre of a cylinder that fires at an angle.
+func deadCentre(fires float64, top bool) float64 {
+	if top {
+		return fires
+	}
+	return fires + 180
 }
 
 // together reports whether two firing angles belong to pistons that move together.
@@ -421,16 +487,11 @@ func together(a, b float64) bool {
 	return d < 0.5 || d > 359.5
 }
 
-func degreesApart(when crank.Firing, k, other int) string {
-	d := math.Mod(when[other-1]-when[k-1]+720, 360)
-	return fmt.Sprintf("%.4g° later", d)
-}
-
 var stampClearance = &lint.Rule{
 	Name:      "marks/stamp-clearance",
 	Level:     lint.Warning,
 	Title:     "The clearance stamped is the sheet's",
-	Checks:    "The clearance that a stamp names is one the file gives, and a clearance stamped beside the mark is the same.",
+	Checks:    "The clearance that a stamp names is one the file gives, and a clearance stamped beside the mark is the same; where the stamp names none, the clearance stamped is one of those given for its valve.",
 	Why:       "A mark holds at one clearance only. At another the valve opens elsewhere, and the mark misleads.",
 	Basis:     commonPractice + ".",
 	Accepting: "Accept it when flywheel and sheet are of different series, and say which.",
@@ -458,25 +519,50 @@ marks:
 `,
 	Engine: func(p *lint.Pass) {
 		eachStamp(p.Engine, func(part schema.Named[*schema.Marked], s schema.Named[*schema.Stamp]) {
-			if !s.Value.Clearance.Given() {
-				return
-			}
-			set := clearanceSet(p.Engine, s.Value.Clearance.Text)
-			if set == nil {
-				p.Report(s.Value.Clearance.At, "the stamp %s holds at the %s clearance, and no clearance of that name is given", s.Name, s.Value.Clearance.Text).
+			name := s.Value.Clearance.Text
+			set := clearanceSet(p.Engine, name)
+			switch {
+			case set != nil:
+				checkStamped(p, s, schema.Group[*schema.Clearance]{{Name: name, Value: set}})
+			case name == "" || isAbsence(name):
+				checkStamped(p, s, p.Engine.Clearances)
+			default:
+				p.Report(s.Value.Clearance.At, "the stamp %s holds at the %s clearance, and no clearance of that name is given; give it under `clearances`, or say `not given`", s.Name, name).
 					About("marks." + part.Name + ".stamps." + s.Name)
-				return
-			}
-			sheet := set.Inlet
-			if strings.HasPrefix(s.Value.Means.Text, "exhaust") {
-				sheet = set.Exhaust
-			}
-			stamped, ok := intervalOf(s.Value.ClearanceStamped)
-			printed, okay := intervalOf(sheet)
-			if ok && okay && !stamped.Meets(printed) {
-				p.ReportFigure(s.Value.ClearanceStamped, "the stamp %s is marked %s, and the %s clearance is %s", s.Name, s.Value.ClearanceStamped.Text(), s.Value.Clearance.Text, sheet.Text()).
-					Involving(sheet).See(sheet.At, "%s clearance: %s", s.Value.Clearance.Text, sheet.Text())
 			}
 		})
 	},
+}
+
+// checkStamped reports a clearance stamped beside a mark that is none of those
+// that the sheets give for its valve.
+func checkStamped(p *lint.Pass, s schema.Named[*schema.Stamp], sets schema.Group[*schema.Clearance]) {
+	stamped, ok := intervalOf(s.Value.ClearanceStamped)
+	if !ok {
+		return
+	}
+	var sheet []*schema.Figure
+	var known []string
+	for _, c := range sets {
+		bothValves(c.Value, func(valve string, f *schema.Figure) {
+			if means := s.Value.Means.Text; strings.HasPrefix(means, "inlet") && valve == "exhaust" || strings.HasPrefix(means, "exhaust") && valve == "inlet" {
+				return
+			}
+			is, given := intervalOf(f)
+			if given && stamped.Meets(is) {
+				ok = false
+			}
+			if given {
+				sheet, known = append(sheet, f), append(known, fmt.Sprintf("the %s clearance of the %s is %s", c.Name, valve, f.Text()))
+			}
+		})
+	}
+	if !ok || len(sheet) == 0 {
+		return
+	}
+	f := p.ReportFigure(s.Value.ClearanceStamped, "the stamp %s is marked %s, and %s; the mark holds at its own clearance only", s.Name, s.Value.ClearanceStamped.Text(), strings.Join(known, ", "))
+	f.Involving(sheet...)
+	for i, of := range sheet {
+		f.See(of.At, "%s", known[i])
+	}
 }

@@ -3,6 +3,7 @@ package rules
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,60 +20,159 @@ func order() []*lint.Rule {
 }
 
 // firingOrder returns the firing order as cylinder numbers; false when there is
-// none, or when the cylinders are labelled otherwise (1L, 1R).
+// none, when it is in dispute, or when the cylinders are labelled otherwise (1L,
+// 1R).
 func firingOrder(e *schema.Engine) ([]int, bool) {
 	if e.Layout == nil {
 		return nil, false
 	}
-	c := e.Layout.FiringOrder.First()
-	if c == nil || len(c.Printed.Order) == 0 {
-		return nil, false
-	}
-	numbers := make([]int, len(c.Printed.Order))
-	for i, label := range c.Printed.Order {
+	labels := agreed(e.Layout.FiringOrder, func(p figure.Printed) []string { return p.Order }, func(a, b string) bool { return a == b })
+	numbers := make([]int, len(labels))
+	for i, label := range labels {
 		n, err := strconv.Atoi(label)
 		if err != nil {
 			return nil, false
 		}
 		numbers[i] = n
 	}
-	return numbers, true
+	return numbers, len(numbers) > 0
 }
 
-// degreesOf returns the values of a printed list of angles.
-func degreesOf(f *schema.Figure) []float64 {
-	c := f.First()
-	if c == nil {
-		return nil
-	}
-	var list []float64
-	for _, r := range c.Printed.List {
-		list = append(list, r.Unit.Interval(r.Value, r.Value).Mid())
+// anglesOf returns what a printed list of angles allows; nil when there is none
+// or when it is in dispute.
+func anglesOf(f *schema.Figure) []interval.Interval {
+	readings := agreed(f, func(p figure.Printed) []figure.Reading { return p.List },
+		func(a, b figure.Reading) bool { return a.Interval().Meets(b.Interval()) })
+	var list []interval.Interval
+	for _, r := range readings {
+		if r.Interval().IsFinite() {
+			list = append(list, r.Interval())
+		}
 	}
 	return list
+}
+
+// agreed returns the list that a figure prints; nil when its claims differ.
+func agreed[T any](f *schema.Figure, list func(figure.Printed) []T, same func(a, b T) bool) []T {
+	first := f.First()
+	if first == nil {
+		return nil
+	}
+	for c := range f.Standing() {
+		if !slices.EqualFunc(list(first.Printed), list(c.Printed), same) {
+			return nil
+		}
+	}
+	return list(first.Printed)
+}
+
+func middles(list []interval.Interval) []float64 {
+	var out []float64
+	for _, is := range list {
+		out = append(out, is.Mid())
+	}
+	return out
 }
 
 func isTwoStroke(e *schema.Engine) bool {
 	return e.Layout != nil && e.Layout.Cycle.Text == "two-stroke"
 }
 
-// firing works out when each cylinder of a four-stroke engine fires: from
-// throws, banks and order, or, where the throws are not given, from the order
-// alone for an engine in line that fires evenly.
+// pinsAndBanks returns the throws and bank angles of an engine; throws are nil
+// when they are not known. The cylinders of a radial whose throws are not given
+// share one pin.
+func pinsAndBanks(e *schema.Engine) (pins, banks []interval.Interval) {
+	pins, banks = anglesOf(e.Layout.Throws), anglesOf(e.Layout.Banks)
+	if e.Layout.Throws.First() == nil && e.Layout.Arrangement.Text == "radial" {
+		pins = slices.Repeat([]interval.Interval{interval.Point(0)}, len(banks))
+	}
+	return pins, banks
+}
+
+// firing works out when each cylinder of a four-stroke engine fires: from throws,
+// banks, order and the intervals printed, or, where neither throws nor intervals
+// are given, from the order alone for an engine in line that fires evenly.
 func firing(e *schema.Engine) (crank.Firing, error) {
 	numbers, ok := firingOrder(e)
 	if !ok || isTwoStroke(e) {
 		return nil, errNoOrder
 	}
-	pins := degreesOf(e.Layout.Throws)
-	banks := degreesOf(e.Layout.Banks)
+	pins, banks := pinsAndBanks(e)
+	when, printed := atIntervals(e, numbers)
+	if tops, known := topsOf(pins, banks, numbers); printed && known {
+		when, printed = snapped(when, tops)
+	}
 	switch {
+	case printed:
+		return when, nil
 	case pins != nil:
-		return crank.FiringOf(pins, banks, numbers)
+		return crank.FiringOf(middles(pins), middles(banks), numbers)
+	case e.Layout.Throws.First() != nil || e.Layout.FiringIntervals.First() != nil:
+		return nil, errNoOrder
 	case len(numbers) == 1 || e.Layout.Arrangement.Text == "in-line" && len(numbers)%2 == 0 && len(numbers) > 2:
 		return crank.EvenFiring(numbers)
 	}
 	return nil, errNoOrder
+}
+
+// snapped moves firing angles that were printed roughly to the top dead centres
+// they mean; false when one is at none.
+func snapped(when crank.Firing, tops []interval.Interval) (crank.Firing, bool) {
+	out := make(crank.Firing, len(when))
+	for i, at := range when {
+		if !meetsTurns(tops[i].Grow(1), at) {
+			return nil, false
+		}
+		top := tops[i].Mid()
+		out[i] = math.Mod(top+360*math.Round((at-top)/360)+720, 720)
+	}
+	return out, true
+}
+
+// atIntervals returns when each cylinder fires by the intervals printed; false
+// unless there is one for each and they make a cycle.
+func atIntervals(e *schema.Engine, numbers []int) (crank.Firing, bool) {
+	list := anglesOf(e.Layout.FiringIntervals)
+	if len(list) != len(numbers) || !isPermutation(numbers) || numbers[0] != 1 || !sum(list).Contains(720) {
+		return nil, false
+	}
+	when, at := make(crank.Firing, len(numbers)), 0.0
+	for i, k := range numbers {
+		when[k-1] = at
+		at += list[i].Mid()
+	}
+	return when, true
+}
+
+func sum(list []interval.Interval) interval.Interval {
+	total := interval.Point(0)
+	for _, is := range list {
+		total = total.Add(is)
+	}
+	return total
+}
+
+// topsOf returns when each cylinder is at top dead centre after No. 1, but for
+// whole turns; false unless there is a pin, and a bank where there are any, for
+// each cylinder of the firing order.
+func topsOf(pins, banks []interval.Interval, numbers []int) ([]interval.Interval, bool) {
+	if pins == nil || len(pins) != len(numbers) || banks != nil && len(banks) != len(numbers) || !isPermutation(numbers) {
+		return nil, false
+	}
+	tops := make([]interval.Interval, len(pins))
+	for i := 1; i < len(pins); i++ {
+		tops[i] = pins[i].Sub(pins[0])
+		if banks != nil {
+			tops[i] = tops[i].Add(banks[i]).Sub(banks[0])
+		}
+	}
+	return tops, true
+}
+
+// meetsTurns reports whether an interval of angles holds an angle, but for whole
+// turns.
+func meetsTurns(is interval.Interval, at float64) bool {
+	return is.Contains(at + 360*math.Round((is.Mid()-at)/360))
 }
 
 var errNoOrder = errors.New("the firing order or the throws are not given")
@@ -105,7 +205,7 @@ layout: {cylinders: 4, firing_order: 1-3-4-2, numbered_from: front, from: handbo
 			}
 			seen[label] = true
 		}
-		n, ok := l.Cylinders.Count()
+		n, ok := countOf(l.Cylinders)
 		if !ok {
 			return
 		}
@@ -173,7 +273,7 @@ var throws = &lint.Rule{
 	Checks: "Each cylinder can be at top dead centre when the firing order wants it there: with the throws and banks given, or, for a three, four or six " +
 		"in line without them, with the usual crankshaft.",
 	Why:       "An order the crank cannot give means that order, throws or numbering is wrong, and the leads with it.",
-	Formula:   "top dead centre of a cylinder = throw + bank, every 360°; it fires at every second one",
+	Formula:   "top dead centre of a cylinder = throw + bank, every 360°; it fires at every second one, that of a two-stroke at each",
 	Basis:     "Geometry; orders and companions as printed in US Army TM 5-3895-382-24 (1-3-4-2) and at mopar1973man.com (1-5-3-6-2-4).",
 	Accepting: "Give the throws instead, where the crankshaft is an unusual one.",
 	Bad: `
@@ -184,15 +284,16 @@ layout: {cylinders: 4, arrangement: in-line, firing_order: 1-3-4-2, throws: [0, 
 `,
 	Engine: func(p *lint.Pass) {
 		numbers, ok := firingOrder(p.Engine)
-		if !ok || isTwoStroke(p.Engine) || numbers[0] != 1 || !isPermutation(numbers) {
+		if !ok || numbers[0] != 1 || !isPermutation(numbers) {
 			return
 		}
 		l := p.Engine.Layout
-		pins, banks := degreesOf(l.Throws), degreesOf(l.Banks)
+		pins, banks := pinsAndBanks(p.Engine)
+		tops, known := topsOf(pins, banks, numbers)
 		switch {
-		case pins == nil && l.Arrangement.Text == "in-line":
-			pinsOf, known := usualThrows[len(numbers)]
-			if known && !slices.ContainsFunc(pinsOf, func(pins []float64) bool { return possible(pins, nil, numbers) }) {
+		case pins == nil && l.Throws.First() == nil && l.Arrangement.Text == "in-line" && !isTwoStroke(p.Engine):
+			usual, known := usualThrows[len(numbers)]
+			if known && l.FiringIntervals.First() == nil && !slices.ContainsFunc(usual, func(pins []float64) bool { return possible(pins, nil, numbers) }) {
 				p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the usual crankshaft of a %d in line; give the throws if this one differs",
 					l.FiringOrder.Text(), len(numbers))
 			}
@@ -201,14 +302,34 @@ layout: {cylinders: 4, arrangement: in-line, firing_order: 1-3-4-2, throws: [0, 
 			p.ReportFigure(l.Throws, "there are %d throws for the %d cylinders of the firing order; give one for each", len(pins), len(numbers))
 		case banks != nil && len(banks) != len(numbers):
 			p.ReportFigure(l.Banks, "there are %d bank angles for the %d cylinders of the firing order; give one for each", len(banks), len(numbers))
-		case !possible(pins, banks, numbers):
-			f := p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the throws %s", l.FiringOrder.Text(), l.Throws.Text())
+		case known && isTwoStroke(p.Engine) && !inTurn(tops, numbers), !isTwoStroke(p.Engine) && !possible(middles(pins), middles(banks), numbers):
+			f := p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the throws %s; one of the two, or the numbering of the cylinders, is wrong",
+				l.FiringOrder.Text(), l.Throws.Text())
 			f.Involving(l.Throws, l.Banks).See(l.Throws.At, "throws: %s", l.Throws.Text())
 			for i, k := range numbers {
-				f.Work("No. %d is at top dead centre %s after No. 1, and fires %s", k, topsOf(pins, banks, k), ordinal(i))
+				f.Work("No. %d is at top dead centre %g° after No. 1, every 360°, and fires %s", k, withinTurn(tops[k-1].Mid()), ordinal(i))
 			}
 		}
 	},
+}
+
+// inTurn reports whether cylinders that fire at every top dead centre do so in
+// an order.
+func inTurn(tops []interval.Interval, numbers []int) bool {
+	last := 0.0
+	for _, k := range numbers[1:] {
+		at := withinTurn(tops[k-1].Mid())
+		if at+tops[k-1].Width() < last {
+			return false
+		}
+		last = at
+	}
+	return true
+}
+
+// withinTurn is an angle from 0 to below 360, whole turns left out.
+func withinTurn(degrees float64) float64 {
+	return degrees - 360*math.Floor(degrees/360)
 }
 
 func isPermutation(numbers []int) bool {
@@ -224,21 +345,6 @@ func isPermutation(numbers []int) bool {
 func possible(pins, banks []float64, numbers []int) bool {
 	_, err := crank.FiringOf(pins, banks, numbers)
 	return !errors.Is(err, crank.ErrOrderImpossible)
-}
-
-// topsOf says at which two angles of the cycle a cylinder is at top dead centre.
-func topsOf(pins, banks []float64, cylinder int) string {
-	at := pins[cylinder-1] - pins[0]
-	if banks != nil {
-		at += banks[cylinder-1] - banks[0]
-	}
-	for at < 0 {
-		at += 360
-	}
-	for at >= 360 {
-		at -= 360
-	}
-	return fmt.Sprintf("%g° and %g°", at, at+360)
 }
 
 func ordinal(i int) string {
@@ -284,62 +390,51 @@ layout:
 `,
 	Engine: func(p *lint.Pass) {
 		l := p.Engine.Layout
-		if l == nil || l.FiringIntervals.First() == nil {
+		if l == nil {
 			return
 		}
-		printed := l.FiringIntervals.First().Printed.List
+		printed := anglesOf(l.FiringIntervals)
+		n, ok := countOf(l.Cylinders)
+		if len(printed) == 1 && ok && n > 1 {
+			printed = slices.Repeat(printed, min(n, mostCylinders)) // one interval stands for all
+		}
 		cycle := 720.0
 		if isTwoStroke(p.Engine) {
 			cycle = 360
 		}
-		total := interval.Point(0)
-		for _, r := range printed {
-			total = total.Add(r.Interval())
-		}
-		if !total.Contains(cycle) {
-			p.ReportFigure(l.FiringIntervals, "the firing intervals %s add up to %s, not to the %g° of a cycle", l.FiringIntervals.Text(), sumOf(printed), cycle)
+		if total := sum(printed); printed != nil && !total.Contains(cycle) {
+			p.ReportFigure(l.FiringIntervals, "the firing intervals %s add up to %g°, not to the %g° of a cycle", l.FiringIntervals.Text(), total.Mid(), cycle)
 			return
 		}
-		when, err := firing(p.Engine)
-		if err != nil {
+		numbers, ok := firingOrder(p.Engine)
+		pins, banks := pinsAndBanks(p.Engine)
+		tops, known := topsOf(pins, banks, numbers)
+		if !ok || !known || len(printed) != len(numbers) {
 			return
 		}
-		computed, err := when.Intervals()
-		if err != nil || len(computed) != len(printed) {
-			return
+		fits := true
+		computed := make([]string, len(numbers))
+		for i, k := range numbers {
+			apart := tops[numbers[(i+1)%len(numbers)]-1].Sub(tops[k-1])
+			fits = fits && meetsTurns(apart.Grow(printed[i].Width()/2+0.1), printed[i].Mid())
+			computed[i] = fmt.Sprintf("%g", withinTurn(apart.Mid()))
 		}
-		for i, r := range printed {
-			if !r.Interval().Grow(0.1).Contains(computed[i]) {
-				f := p.ReportFigure(l.FiringIntervals, "the firing intervals are printed %s, and throws, banks and order give %s",
-					l.FiringIntervals.Text(), degreesList(computed))
-				f.Involving(l.Throws, l.Banks, l.FiringOrder)
-				return
-			}
+		if !fits {
+			p.ReportFigure(l.FiringIntervals, "the firing intervals are printed %s, and throws, banks and order give %s, each but for whole turns",
+				l.FiringIntervals.Text(), strings.Join(computed, ", ")).Involving(l.Throws, l.Banks, l.FiringOrder)
 		}
 	},
 }
 
-func sumOf(list []figure.Reading) string {
-	total := 0.0
-	for _, r := range list {
-		total += r.Interval().Mid()
-	}
-	return fmt.Sprintf("%g°", total)
-}
-
-func degreesList(list []float64) string {
-	words := make([]string, len(list))
-	for i, x := range list {
-		words[i] = strconv.FormatFloat(x, 'f', -1, 64)
-	}
-	return strings.Join(words, ", ")
-}
+// mostCylinders is more than any engine has.
+const mostCylinders = 64
 
 var companions = &lint.Rule{
-	Name:      "order/companions",
-	Level:     lint.Error,
-	Title:     "Companion cylinders move together",
-	Checks:    "A cylinder named as another's companion, by a mark they share or as the one on the rock while the other's valves are set, fires one crank revolution from it.",
+	Name:  "order/companions",
+	Level: lint.Error,
+	Title: "Companion cylinders move together",
+	Checks: "Cylinders that share a mark move together. A cylinder on the rock while another's valves are set is that one's companion, which fires one crank revolution from it, " +
+		"unless the valves are on their base circles all the same.",
 	Why:       "With the wrong cylinder on the rock the valve is set on the flank of its cam, too tight, and burns.",
 	Formula:   "companions fire 360° apart",
 	Basis:     "In 1-5-3-6-2-4 the companions are 1 and 6, 5 and 2, 3 and 4 (mopar1973man.com).",
@@ -369,32 +464,33 @@ marks:
 		if err != nil {
 			return
 		}
-		check := func(cylinder int, of *schema.Figure, what string) {
-			named, ok := of.Count()
-			if !ok || cylinder < 1 || cylinder > len(pairs) || pairs[cylinder-1] == named {
-				return
-			}
-			is := "none"
-			if pairs[cylinder-1] != 0 {
-				is = fmt.Sprintf("No. %d", pairs[cylinder-1])
-			}
-			p.ReportFigure(of, "%s No. %d as the companion of No. %d, whose companion in the firing order %s is %s", what, named, cylinder,
-				p.Engine.Layout.FiringOrder.Text(), is).Involving(p.Engine.Layout.FiringOrder)
-		}
 		for _, part := range p.Engine.Marks {
 			for _, s := range part.Value.Stamps {
-				check(stampCylinder(s.Value), s.Value.Companion, "the stamp "+s.Name+" names")
+				k := stampCylinder(s.Value)
+				named, ok := s.Value.Companion.Count()
+				if ok && 1 <= k && k <= len(when) && (named < 1 || named > len(when) || named == k || !together(when[k-1], when[named-1])) {
+					reportCompanion(p, s.Value.Companion, fmt.Sprintf("the stamp %s names No. %d as the companion of No. %d", s.Name, named, k), pairs[k-1])
+				}
 			}
 		}
-		if p.Engine.Setting == nil {
-			return
-		}
-		for _, a := range p.Engine.Setting.Adjustments {
-			if one, ok := oneCylinder(p.Engine, a.Value); ok {
-				check(one, a.Value.OnTheRock, "the adjustment "+a.Name+" puts on the rock")
+		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
+			k, ok := oneCylinder(p.Engine, a.Value)
+			rock, given := a.Value.OnTheRock.Count()
+			if !ok || !given || k < 1 || k > len(when) || pairs[k-1] == 0 || pairs[k-1] == rock || safeOnTheRock(p.Engine, a.Value, when, rock) {
+				return
 			}
-		}
+			reportCompanion(p, a.Value.OnTheRock, fmt.Sprintf("the adjustment %s sets the valves of No. %d with No. %d on the rock", a.Name, k, rock), pairs[k-1])
+		})
 	},
+}
+
+func reportCompanion(p *lint.Pass, f *schema.Figure, says string, companion int) {
+	order := p.Engine.Layout.FiringOrder
+	is := fmt.Sprintf("its companion in the firing order %s is No. %d", order.Text(), companion)
+	if companion == 0 {
+		is = fmt.Sprintf("in the firing order %s it has none", order.Text())
+	}
+	p.ReportFigure(f, "%s, and %s", says, is).Involving(order)
 }
 
 // stampCylinder is whose event a stamp marks: No. 1 where it does not say.
@@ -431,7 +527,7 @@ layout: {cylinders: 4, rotation: clockwise seen from front, numbered_from: front
 		if l == nil || l.NumberedFrom.Given() {
 			return
 		}
-		if n, ok := l.Cylinders.Count(); ok && n > 1 && l.FiringOrder.First() != nil {
+		if n, ok := countOf(l.Cylinders); ok && n > 1 && l.FiringOrder.First() != nil {
 			p.Report(l.FiringOrder.At, "the firing order %s is of no use without the end that No. 1 is at; say it after `numbered_from`", l.FiringOrder.Text()).
 				About("layout").Level = lint.Note
 		}
@@ -443,8 +539,7 @@ layout: {cylinders: 4, rotation: clockwise seen from front, numbered_from: front
 func adjusted(e *schema.Engine, words string) ([]crank.Valve, error) {
 	along := valvesAlong(e)
 	var valves []crank.Valve
-	for _, part := range strings.Split(strings.ReplaceAll(words, " and ", ","), ",") {
-		part = strings.ToLower(strings.TrimSpace(part))
+	for _, part := range valveWords(words) {
 		kind, number, named := strings.Cut(part, " ")
 		if !named {
 			kind, number = "", part
@@ -460,15 +555,39 @@ func adjusted(e *schema.Engine, words string) ([]crank.Valve, error) {
 		case kind != "" && kind != "valve":
 			return nil, fmt.Errorf("%q is neither inlet nor exhaust", kind)
 		case along == nil:
-			return nil, fmt.Errorf("valve %d is named by its number, and the valve order is not given", n)
+			return nil, fmt.Errorf("valve %d is named by its number, and there is no valve order that names two valves for each cylinder", n)
 		case n < 1 || n > len(along):
 			return nil, fmt.Errorf("there is no valve %d: the valve order names %d", n, len(along))
 		default:
-			valves = append(valves, crank.Valve{Cylinder: (n + 1) / 2, Kind: along[n-1]})
+			valves = append(valves, crank.Valve{Cylinder: cylinderAlong(n), Kind: along[n-1]})
 		}
 	}
 	return valves, nil
 }
+
+// valveWords splits the valves of an adjustment.
+func valveWords(words string) []string {
+	parts := strings.Split(strings.ReplaceAll(strings.ToLower(words), " and ", ","), ",")
+	for i := range parts {
+		parts[i] = strings.TrimSpace(parts[i])
+	}
+	return parts
+}
+
+// numbersAlong returns the valves of an adjustment that are named by their
+// number along the engine.
+func numbersAlong(words string) []int {
+	var numbers []int
+	for _, part := range valveWords(words) {
+		if n, err := strconv.Atoi(strings.TrimPrefix(part, "valve ")); err == nil {
+			numbers = append(numbers, n)
+		}
+	}
+	return numbers
+}
+
+// cylinderAlong is the cylinder of a valve numbered along the engine.
+func cylinderAlong(valve int) int { return (valve + 1) / 2 }
 
 // valvesAlong reads the valve order, two valves a cylinder; nil when there is
 // none, or more or fewer.
@@ -487,7 +606,7 @@ func valvesAlong(e *schema.Engine) []crank.Kind {
 			return nil
 		}
 	}
-	if n, ok := e.Layout.Cylinders.Count(); !ok || len(along) != 2*n {
+	if n, ok := countOf(e.Layout.Cylinders); !ok || len(along) != 2*n {
 		return nil
 	}
 	return along

@@ -44,29 +44,46 @@ func crankDatum(d figure.Datum) crank.Datum {
 // distance and teeth to one another and to the angle of the position.
 func relateNotations(n *relation.Network, where, path, title string, datum figure.Datum) {
 	angle := n.Angle(path, title, datum)
-	seen := map[figure.Measure]bool{}
-	for c := range n.Engine.Figure(path).Standing() {
-		for _, r := range c.Printed.Readings {
-			if seen[r.Measure] || r.Measure == figure.CrankAngle || r.Measure == figure.NoMeasure {
-				continue
+	f := n.Engine.Figure(path)
+	for _, measure := range []figure.Measure{figure.PistonTravel, figure.Rim, figure.Teeth} {
+		r, ok := oneWay(f, measure)
+		if !ok {
+			continue
+		}
+		distance := n.Distance(path, title+", "+measure.String(), measure)
+		from := recounted(angle, datum, r.Datum)
+		switch measure {
+		case figure.PistonTravel:
+			n.Equal(where, distance, pistonTravel(n, from, crankDatum(r.Datum)))
+		case figure.Rim:
+			if part, ok := markedRim(n.Engine); ok {
+				printed, _ := crankAngle(f, r.Datum)
+				n.Equal(where, distance, rimDistance(n, part, from, isStraight(n.Engine, part, r, printed)))
 			}
-			seen[r.Measure] = true
-			distance := n.Distance(path, title+", "+r.Measure.String(), r.Measure)
-			from := recounted(angle, datum, r.Datum)
-			switch r.Measure {
-			case figure.PistonTravel:
-				n.Equal(where, distance, pistonTravel(n, from, crankDatum(r.Datum)))
-			case figure.Rim:
-				if part, ok := markedRim(n.Engine); ok {
-					n.Equal(where, distance, rimDistance(n, part, from, r.Straight))
-				}
-			case figure.Teeth:
-				if part, ok := markedRing(n.Engine); ok {
-					n.Equal(where, distance, ringTeeth(n, part, from))
-				}
+		case figure.Teeth:
+			if part, ok := markedRing(n.Engine); ok {
+				n.Equal(where, distance, ringTeeth(n, part, from))
 			}
 		}
 	}
+}
+
+// oneWay returns the first standing reading of a measure. It is false when
+// there is none, and when claims count from different dead centres or measure in
+// different ways, for then they are not one distance.
+func oneWay(f *schema.Figure, measure figure.Measure) (first figure.Reading, ok bool) {
+	for c := range f.Standing() {
+		for _, r := range c.Printed.Readings {
+			switch {
+			case r.Measure != measure:
+			case !ok:
+				first, ok = r, true
+			case r.Datum != first.Datum || r.Straight != first.Straight:
+				return first, false
+			}
+		}
+	}
+	return first, ok
 }
 
 // pistonTravel is the travel of the piston from the dead centre that an angle
@@ -75,16 +92,12 @@ func relateNotations(n *relation.Network, where, path, title string, datum figur
 func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Datum) relation.Expression {
 	stroke := n.Quantity("size.stroke", "stroke", figure.NominalLength)
 	rod := n.Quantity("size.rod_centres", "rod centres", figure.NominalLength)
-	offset, _ := intervalOf(n.Engine.Figure("size.cylinder_offset"))
-	if offset.IsEmpty() {
-		offset = interval.Point(0)
-	}
-	linkage := func(args []interval.Interval) crank.LinkageInterval {
-		l := crank.LinkageInterval{Stroke: args[1], Rod: args[2], Offset: offset}
-		if !l.Rod.IsFinite() {
-			l.Rod = crank.UnknownRod(l.Stroke)
+	linkage := func(args []interval.Interval) linkage {
+		stroke, rod := args[1], args[2]
+		if !rod.IsFinite() {
+			rod = crank.UnknownRod(stroke)
 		}
-		return l
+		return linkageWith(n.Engine, stroke, rod)
 	}
 	orAnything := func(is interval.Interval, err error) interval.Interval {
 		if err != nil {
@@ -94,13 +107,13 @@ func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Da
 	}
 	return relation.Function("piston travel",
 		func(args []interval.Interval) interval.Interval {
-			return orAnything(linkage(args).Travel(args[0], datum))
+			return orAnything(linkage(args).travel(args[0], datum))
 		},
 		func(i int, want interval.Interval, args []interval.Interval) interval.Interval {
 			if i != 0 || !want.IsFinite() {
 				return interval.Whole()
 			}
-			return orAnything(linkage(args).Angle(want, datum))
+			return orAnything(linkage(args).angle(want, datum))
 		}, angle, stroke, rod)
 }
 
@@ -108,6 +121,7 @@ func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Da
 // along the rim, or straight across from mark to mark.
 func rimDistance(n *relation.Network, part string, angle relation.Expression, straight bool) relation.Expression {
 	diameter := n.Quantity("marks."+part+".rim_diameter", "rim diameter", figure.NominalLength)
+	angle = turnedWith(n.Engine, part, angle)
 	if straight {
 		return relation.Product(diameter, relation.Sin(relation.Quotient(angle, relation.Number(2))))
 	}
@@ -117,7 +131,45 @@ func rimDistance(n *relation.Network, part string, angle relation.Expression, st
 // ringTeeth is the number of ring-gear teeth that an angle spans.
 func ringTeeth(n *relation.Network, part string, angle relation.Expression) relation.Expression {
 	ring := n.Quantity("marks."+part+".ring_teeth", "ring teeth", figure.Count)
-	return relation.Quotient(relation.Product(ring, angle), relation.Number(360))
+	return relation.Quotient(relation.Product(ring, turnedWith(n.Engine, part, angle)), relation.Number(360))
+}
+
+// turnedWith is by how much a marked part turns for crank degrees: a part on the
+// camshaft turns by half of them.
+func turnedWith(e *schema.Engine, part string, angle relation.Expression) relation.Expression {
+	if onCamshaft(e, part) {
+		return relation.Quotient(angle, relation.Number(2))
+	}
+	return angle
+}
+
+func onCamshaft(e *schema.Engine, part string) bool {
+	m, ok := e.Marks.Get(part)
+	return ok && m.Shaft.Text == "camshaft"
+}
+
+// isStraight reports whether a distance on a part's rim, which spans an angle
+// where that is known, was measured with a straight rule from mark to mark:
+// where the print says so, or fits that way and not along the rim.
+func isStraight(e *schema.Engine, part string, r figure.Reading, angle interval.Interval) bool {
+	along, straight, ok := bothWays(e, part, angle)
+	return r.Straight || ok && !r.Interval().Meets(along) && r.Interval().Meets(straight)
+}
+
+// bothWays computes the distance on a part's rim that crank degrees span, along
+// the rim and straight across; false where diameter or angle is not known.
+func bothWays(e *schema.Engine, part string, angle interval.Interval) (along, straight interval.Interval, ok bool) {
+	diameter, given := intervalOf(e.Figure("marks." + part + ".rim_diameter"))
+	if !given || angle.IsEmpty() {
+		return along, straight, false
+	}
+	if onCamshaft(e, part) {
+		angle = angle.Div(interval.Point(2))
+	}
+	rim := crank.RimInterval{Diameter: diameter}
+	along, err := rim.Distance(angle)
+	straight, err2 := rim.Chord(angle)
+	return along, straight, err == nil && err2 == nil
 }
 
 // markedRim is the part whose rim a distance is measured along when the print
@@ -128,7 +180,7 @@ func markedRim(e *schema.Engine) (string, bool) {
 
 // markedRing is the part whose ring gear is counted.
 func markedRing(e *schema.Engine) (string, bool) {
-	return onlyPart(e, func(m *schema.Marked) bool { return m.RingTeeth.First() != nil })
+	return onlyPart(e, func(m *schema.Marked) bool { return m.RingTeeth.First() != nil && m.Shaft.Text != "camshaft" })
 }
 
 func onlyPart(e *schema.Engine, has func(*schema.Marked) bool) (string, bool) {

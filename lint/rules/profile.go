@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fourmarks.example/convert/cam"
@@ -16,84 +18,121 @@ import (
 )
 
 // profileOf builds the profile of a cam, its lift in millimetres where the
-// file measures it: at the valve or at the tappet.
+// file measures it: at the valve or at the tappet. It is errNoProfile when a
+// dimension is not given.
 func profileOf(c *schema.Cam) (cam.Profile, error) {
-	length := func(f *schema.Figure) float64 {
-		is, ok := intervalOf(f)
-		if !ok {
-			return 0
-		}
-		return is.Mid()
-	}
-	follower := cam.Follower{Kind: cam.FollowerKind(c.Follower.Text), Radius: length(c.FollowerRadius)}
-	p, err := shapeOf(c, length, follower)
+	d := &camDimensions{}
+	p, err := shapeOf(c, d)
 	if err != nil || c.RampHeight.First() == nil || c.RampLength.First() == nil {
 		return p, err
 	}
-	height, over := length(c.RampHeight), length(c.RampLength)
+	height, over := d.of(c.RampHeight), d.of(c.RampLength)
+	if over <= 0 {
+		return p, fmt.Errorf("a ramp over %g degrees", over)
+	}
 	return cam.Ramp{Height: height, Speed: height / over}.Under(p)
 }
 
-func shapeOf(c *schema.Cam, length func(*schema.Figure) float64, follower cam.Follower) (cam.Profile, error) {
+// camDimensions reads the dimensions of a cam and remembers whether one was
+// missing.
+type camDimensions struct{ missing bool }
+
+func (d *camDimensions) of(f *schema.Figure) float64 {
+	is, ok := intervalOf(f)
+	d.missing = d.missing || !ok
+	return is.Mid()
+}
+
+// built makes a profile of dimensions that are all there.
+func (d *camDimensions) built(profile func() (cam.Profile, error)) (cam.Profile, error) {
+	if d.missing {
+		return cam.Profile{}, errNoProfile
+	}
+	return profile()
+}
+
+func (d *camDimensions) follower(c *schema.Cam) cam.Follower {
+	d.missing = d.missing || !c.Follower.Given()
+	f := cam.Follower{Kind: cam.FollowerKind(c.Follower.Text)}
+	if c.Follower.Text != "flat" {
+		f.Radius = d.of(c.FollowerRadius)
+	}
+	return f
+}
+
+func shapeOf(c *schema.Cam, d *camDimensions) (cam.Profile, error) {
 	switch c.Profile.Text {
 	case "three-arc":
-		return cam.ThreeArc{BaseRadius: length(c.BaseRadius), FlankRadius: length(c.FlankRadius), NoseRadius: length(c.NoseRadius), Lift: length(c.Lift), Follower: follower}.Profile()
+		return d.built(cam.ThreeArc{BaseRadius: d.of(c.BaseRadius), FlankRadius: d.of(c.FlankRadius), NoseRadius: d.of(c.NoseRadius), Lift: d.of(c.Lift), Follower: d.follower(c)}.Profile)
 	case "tangent":
-		if c.NoseRadius.First() == nil {
-			t, err := cam.TangentOver(length(c.Rise), length(c.BaseRadius), length(c.Lift), follower)
+		if c.NoseRadius.First() != nil {
+			return d.built(cam.Tangent{BaseRadius: d.of(c.BaseRadius), NoseRadius: d.of(c.NoseRadius), Lift: d.of(c.Lift), Follower: d.follower(c)}.Profile)
+		}
+		rise, base, lift, follower := d.of(c.Rise), d.of(c.BaseRadius), d.of(c.Lift), d.follower(c)
+		return d.built(func() (cam.Profile, error) {
+			t, err := cam.TangentOver(rise, base, lift, follower)
 			if err != nil {
 				return cam.Profile{}, err
 			}
 			return t.Profile()
-		}
-		return cam.Tangent{BaseRadius: length(c.BaseRadius), NoseRadius: length(c.NoseRadius), Lift: length(c.Lift), Follower: follower}.Profile()
+		})
 	case "table", "":
-		return tableOf(c)
+		return tableOf(c, d)
 	}
-	return cam.Rise{Form: cam.Form(c.Profile.Text), Lift: length(c.Lift), Angle: length(c.Rise)}.Profile()
+	return d.built(cam.Rise{Form: cam.Form(c.Profile.Text), Lift: d.of(c.Lift), Angle: d.of(c.Rise)}.Profile)
 }
 
-func tableOf(c *schema.Cam) (cam.Profile, error) {
-	if len(c.Table) == 0 {
-		return cam.Profile{}, errNoProfile
-	}
+func tableOf(c *schema.Cam, d *camDimensions) (cam.Profile, error) {
 	var t cam.Table
 	for _, row := range c.Table {
-		var at float64
-		if _, err := fmt.Sscanf(row.Name, "%g", &at); err != nil {
+		at, err := strconv.ParseFloat(row.Name, 64)
+		if err != nil {
 			return cam.Profile{}, fmt.Errorf("the angle %q of the lift table is no number", row.Name)
 		}
-		is, ok := intervalOf(row.Value)
-		if !ok {
-			return cam.Profile{}, errNoProfile
-		}
-		t = append(t, cam.Point{Angle: at, Lift: is.Mid()})
+		t = append(t, cam.Point{Angle: at, Lift: d.of(row.Value)})
 	}
+	d.missing = d.missing || len(t) == 0
 	slices.SortFunc(t, func(a, b cam.Point) int { return cmp.Compare(a.Angle, b.Angle) })
-	return t.Profile()
+	return d.built(t.Profile)
 }
 
 var errNoProfile = errors.New("the cam's profile is not given")
 
 // valveProfile is a cam's profile as the lift at the place where a clearance is
-// measured.
+// measured. It is errNoProfile where the file does not say what the lift at the
+// one place is at the other.
 func valveProfile(e *schema.Engine, valve, measuredAt string) (cam.Profile, error) {
 	c, ok := e.Cams.Get(valve)
 	if !ok {
 		return cam.Profile{}, errNoProfile
 	}
 	p, err := profileOf(c)
-	if err != nil || c.LiftAt.Text == measuredAt || measuredAt == "" || !c.LiftAt.Given() {
+	if err != nil {
 		return p, err
 	}
-	ratio, ok := intervalOf(e.Figure("layout.rocker_ratio"))
+	ratio, known := rockerRatioOf(e)
 	switch {
-	case !ok:
-		return p, nil // without rockers of unequal arms the two are one
+	case c.LiftAt.Text == measuredAt && (measuredAt != "" || !known), known && ratio.Contains(1):
+		return p, nil
+	case !known || measuredAt == "" || !c.LiftAt.Given():
+		return cam.Profile{}, errNoProfile
 	case measuredAt == "valve":
 		return p.AtValve(ratio.Mid())
 	}
 	return p.AtTappet(ratio.Mid())
+}
+
+// rockerRatioOf is how far a valve moves for a movement of its tappet: as
+// printed, or 1 where the valves stand at the side, on their tappets.
+func rockerRatioOf(e *schema.Engine) (interval.Interval, bool) {
+	if is, ok := intervalOf(e.Figure("layout.rocker_ratio")); ok {
+		return is, true
+	}
+	return interval.Point(1), hasSideValves(e)
+}
+
+func hasSideValves(e *schema.Engine) bool {
+	return e.Layout != nil && strings.Contains(strings.ToLower(e.Layout.ValveGear.Text), "side")
 }
 
 // drawn is by how much a lift may differ for the rounding of the dimensions a
@@ -103,27 +142,103 @@ const drawn = 0.02
 // clearanceOf is the net clearance at which an event set is read, for a valve:
 // a variable of a clearance set, or the lift that the set names.
 func clearanceOf(n *relation.Network, set *schema.EventSet, valve string) (of relation.Expression, measuredAt string, ok bool) {
-	words := set.ReadAt.Text
-	if name, is := strings.CutSuffix(words, " clearance"); is {
-		c := clearanceSet(n.Engine, name)
-		if c == nil {
-			return nil, "", false
-		}
-		gap := n.Quantity("clearances."+name+"."+valve, name+" clearance, "+valve, figure.ReadLength)
-		if c.Felt.First() == nil {
-			return gap, c.MeasuredAt.Text, true
-		}
-		return relation.Difference(gap, n.Quantity("clearances."+name+".felt", "gauge felt", figure.ReadLength)), c.MeasuredAt.Text, true
-	}
-	p, err := figure.Read(figure.ReadLength, words)
-	if err != nil || len(p.Readings) == 0 {
+	at, ok := gapOf(n.Engine, set, valve)
+	switch name, _ := strings.CutSuffix(set.ReadAt.Text, " clearance"); {
+	case !ok:
 		return nil, "", false
+	case at.isLift:
+		return relation.Constant(set.ReadAt.Text, at.reach), at.measuredAt, true
+	case at.felt == nil:
+		return n.Quantity("clearances."+name+"."+valve, name+" clearance, "+valve, figure.ReadLength), at.measuredAt, true
+	default:
+		return relation.Difference(n.Quantity("clearances."+name+"."+valve, name+" clearance, "+valve, figure.ReadLength),
+			n.Quantity("clearances."+name+".felt", "gauge felt", figure.ReadLength)), at.measuredAt, true
 	}
-	at := p.Readings[0].At.String()
-	if at == "" {
-		at = "valve"
+}
+
+// gap is what parts a valve from its tappet, or lifts it, while its events are
+// read, in millimetres.
+type gap struct {
+	// net is the clearance, less the thinner gauge that is felt, or the lift.
+	net interval.Interval
+	// reach is the lift of the cam at the event: that of the valve and the
+	// clearance that has to be taken up first.
+	reach      interval.Interval
+	isLift     bool
+	measuredAt string
+	engine     string         // cold, hot, or "" where not said
+	figure     *schema.Figure // the clearance; nil for a lift
+	felt       *schema.Figure // the thinner gauge; nil where there is none
+	text       string
+}
+
+// gapOf returns the gap at which a set is read, for a valve; false when it is
+// not given.
+func gapOf(e *schema.Engine, set *schema.EventSet, valve string) (gap, bool) {
+	if name, ok := strings.CutSuffix(set.ReadAt.Text, " clearance"); ok {
+		return gapAt(clearanceSet(e, name), valve)
 	}
-	return relation.Constant(words, p.Readings[0].Interval()), at, true
+	p, err := figure.Read(figure.ReadLength, set.ReadAt.Text)
+	if err != nil || len(p.Readings) == 0 {
+		return gap{}, false
+	}
+	r := p.Readings[0]
+	g := gap{net: r.Interval(), reach: r.Interval(), isLift: true, measuredAt: r.At.String(), text: set.ReadAt.Text}
+	if g.measuredAt != "tappet" {
+		g.measuredAt = "valve"
+		running, ok := gapAt(clearanceSet(e, "running"), valve)
+		if !ok || running.measuredAt == "tappet" {
+			running.net = interval.Of(0, mostClearance)
+		}
+		g.reach = g.net.Hull(g.net.Add(running.net))
+	}
+	return g, g.net.IsFinite()
+}
+
+// gapAt returns the gap of a set of clearances, for a valve.
+func gapAt(c *schema.Clearance, valve string) (gap, bool) {
+	if c == nil {
+		return gap{}, false
+	}
+	f := c.Inlet
+	if valve == "exhaust" {
+		f = c.Exhaust
+	}
+	is, ok := intervalOf(f)
+	g := gap{net: is, measuredAt: c.MeasuredAt.Text, engine: c.Engine.Text, figure: f, text: f.Text()}
+	if felt, given := intervalOf(c.Felt); given {
+		g.net, g.felt, g.text = is.Sub(felt), c.Felt, f.Text()+" felt with "+c.Felt.Text()
+	}
+	g.reach = g.net
+	return g, ok && g.net.IsFinite()
+}
+
+// below reports whether one gap of an engine is surely narrower than another.
+// Gaps of a cold and of a hot engine are not compared, and those measured at
+// different places only where the rocker ratio is known.
+func (g gap) below(o gap, e *schema.Engine) bool {
+	ratio, known := rockerRatioOf(e)
+	switch given := g.measuredAt != "" && o.measuredAt != ""; {
+	case g.engine != o.engine && g.engine != "" && o.engine != "":
+		return false
+	case g.measuredAt == o.measuredAt, known && ratio.Contains(1), !known && !given:
+	case !known || !given:
+		return false
+	default:
+		g, o = g.atValve(ratio), o.atValve(ratio)
+	}
+	if g.isLift == o.isLift {
+		return g.net.Hi < o.net.Lo
+	}
+	return g.reach.Hi < o.reach.Lo
+}
+
+// atValve is what a gap comes to at the valve.
+func (g gap) atValve(ratio interval.Interval) gap {
+	if g.measuredAt == "tappet" {
+		g.net, g.reach, g.measuredAt = g.net.Mul(ratio), g.reach.Mul(ratio), "valve"
+	}
+	return g
 }
 
 // byProfile is a function of the clearance that a profile gives, for a
@@ -220,11 +335,7 @@ cams:
 	Relations: func(n *relation.Network) {
 		eachEventSet(n, func(v valveEvents) {
 			set, _ := n.Engine.Events.Get(strings.TrimPrefix(v.path, "events."))
-			for _, valve := range []struct {
-				name           string
-				opens, closes  *relation.Variable
-				closesFromFull float64 // from full lift's dead centre to that of closing
-			}{{"inlet", v.inletOpens, v.inletCloses, 180}, {"exhaust", v.exhaustOpens, v.exhaustCloses, 0}} {
+			for _, valve := range v.valves() {
 				clearance, at, ok := clearanceOf(n, set, valve.name)
 				if !ok {
 					continue
@@ -233,31 +344,33 @@ cams:
 				if err != nil {
 					continue
 				}
-				n.Equal(v.path, relation.Sum(degrees180, valve.opens, valve.closes),
-					byProfile("duration by the "+valve.name+" cam at ", p, clearance, durationOf(p), clearanceFor(p)))
-				full := n.Angle("cams."+valve.name+".full_lift", valve.name+" full lift", fullLiftDatum(valve.name))
-				n.Equal(v.path, relation.Product(relation.Number(2), full), relation.Sum(middle(valve.name, valve.opens, valve.closes),
-					byProfile("difference of the "+valve.name+" cam's flanks at ", p, clearance, unequalFlanks(valve.name, p), nil)))
+				n.Equal(v.path, relation.Sum(valve.stroke, valve.opens, valve.closes),
+					byProfile(valve.name+" duration by its cam at", p, clearance, durationOf(p), clearanceFor(p)))
+				full := n.Angle(fmt.Sprintf("cams.%s.full_lift of No. %d", valve.name, cylinderOf(set)), valve.name+" full lift", valve.fullLift)
+				n.Equal(v.path, relation.Product(relation.Number(2), full),
+					relation.Sum(valve.middle, byProfile(valve.name+" flanks differ by", p, clearance, unequalFlanks(valve.name, p), nil)))
 			}
 		})
 	},
 }
 
-// fullLiftDatum is how full lift is counted: the inlet's after, the exhaust's
-// before the top dead centre of overlap.
-func fullLiftDatum(valve string) figure.Datum {
-	if valve == "inlet" {
-		return figure.ATDC
-	}
-	return figure.BTDC
+// openValve is what the events of one valve say of its cam.
+type openValve struct {
+	name          string
+	opens, closes *relation.Variable
+	// stroke is from the dead centre that opening is counted from to that of
+	// closing, middle twice the middle of the events, counted as full lift is.
+	stroke, middle relation.Expression
+	fullLift       figure.Datum
 }
 
-// middle is twice the middle of a valve's events, counted as its full lift is.
-func middle(valve string, opens, closes *relation.Variable) relation.Expression {
-	if valve == "inlet" {
-		return relation.Difference(relation.Sum(degrees180, closes), opens)
+// valves returns the inlet, whose full lift is counted after, and the exhaust,
+// whose full lift is counted before the top dead centre of overlap.
+func (v valveEvents) valves() []openValve {
+	return []openValve{
+		{"inlet", v.inletOpens, v.inletCloses, v.down, relation.Difference(relation.Sum(v.down, v.inletCloses), v.inletOpens), figure.ATDC},
+		{"exhaust", v.exhaustOpens, v.exhaustCloses, v.up, relation.Difference(relation.Sum(v.up, v.exhaustOpens), v.exhaustCloses), figure.BTDC},
 	}
-	return relation.Difference(relation.Sum(degrees180, opens), closes)
 }
 
 // unequalFlanks is what is to be added to twice the middle of the events for
@@ -306,22 +419,39 @@ cams:
 		if l == nil {
 			return
 		}
-		at := l.LiftAt.Text
-		if at == "" {
-			at = "valve"
-		}
+		at := cmp.Or(l.LiftAt.Text, "valve")
 		for valve, f := range map[string]*schema.Figure{"inlet": l.Inlet, "exhaust": l.Exhaust} {
 			printed, ok := intervalOf(f)
 			profile, err := valveProfile(p.Engine, valve, at)
 			if !ok || err != nil {
 				continue
 			}
-			full := profile.FullLift()
-			if !printed.Meets(interval.Of(full-mostClearance, full).Grow(drawn)) {
-				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts %s", valve, f.Text(), inUnitOf(interval.Point(full), f))
+			full := interval.Point(profile.FullLift())
+			if ratio, known := rockerRatioOf(p.Engine); known {
+				full = full.Mul(ratio).Div(interval.Point(ratio.Mid())) // as closely as the ratio is known
+			}
+			least := full.Sub(widestGap(p.Engine, valve, at))
+			if !printed.Meets(least.Hull(full).Grow(drawn)) {
+				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts the %s %s; one of the two is of another camshaft", valve, f.Text(), at, inUnitOf(full, f))
 			}
 		}
 	},
+}
+
+// widestGap is the widest clearance by which a lift may be printed less than the
+// cam's: that of the valve's clearances at the place, or, where none is given
+// there, any that a valve may have.
+func widestGap(e *schema.Engine, valve, at string) interval.Interval {
+	widest := interval.Empty()
+	for _, c := range e.Clearances {
+		if g, ok := gapAt(c.Value, valve); ok && g.measuredAt == at {
+			widest = widest.Hull(g.net)
+		}
+	}
+	if widest.IsEmpty() {
+		return interval.Point(mostClearance)
+	}
+	return widest
 }
 
 var badProfile = &lint.Rule{
@@ -349,26 +479,20 @@ cams:
 	},
 }
 
-// readAtClearance calls do with every pair of event sets of one cylinder that
-// are read at two clearances measured at one place, the narrower first.
-func readAtClearance(e *schema.Engine, do func(narrow, wide string, cNarrow, cWide *schema.Clearance)) {
-	at := func(set schema.Named[*schema.EventSet]) *schema.Clearance {
-		name, ok := strings.CutSuffix(set.Value.ReadAt.Text, " clearance")
-		if !ok {
-			return nil
-		}
-		return clearanceSet(e, name)
-	}
+// twoReadings calls do with every event that two sets give for one cylinder, read
+// at two gaps of which the first is the narrower.
+func twoReadings(e *schema.Engine, do func(v valveEvent, narrow, wide schema.Named[*schema.EventSet], less, more gap)) {
 	for _, a := range e.Events {
 		for _, b := range e.Events {
-			ca, cb := at(a), at(b)
-			if ca == nil || cb == nil || ca == cb || ca.MeasuredAt.Text != cb.MeasuredAt.Text || cylinderOf(a.Value) != cylinderOf(b.Value) {
+			if cylinderOf(a.Value) != cylinderOf(b.Value) {
 				continue
 			}
-			x, ok := intervalOf(ca.Inlet)
-			y, okay := intervalOf(cb.Inlet)
-			if ok && okay && x.Hi < y.Lo {
-				do(a.Name, b.Name, ca, cb)
+			for _, v := range fourEvents {
+				less, ok := gapOf(e, a.Value, v.valve)
+				more, okay := gapOf(e, b.Value, v.valve)
+				if ok && okay && less.below(more, e) {
+					do(v, a, b, less, more)
+				}
 			}
 		}
 	}
@@ -406,11 +530,9 @@ events:
   checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
 `,
 	Relations: func(n *relation.Network) {
-		readAtClearance(n.Engine, func(narrow, wide string, _, _ *schema.Clearance) {
-			for _, v := range fourEvents {
-				n.AtMost("events."+wide, n.Angle("events."+wide+"."+v.key, inSet(n.Engine, wide, v.title), v.datum),
-					n.Angle("events."+narrow+"."+v.key, inSet(n.Engine, narrow, v.title), v.datum))
-			}
+		twoReadings(n.Engine, func(v valveEvent, narrow, wide schema.Named[*schema.EventSet], _, _ gap) {
+			at := func(set string) *relation.Variable { return n.Angle("events."+set+"."+v.key, v.title, v.datum) }
+			n.AtMost("events."+wide.Name, at(wide.Name), at(narrow.Name))
 		})
 	},
 }
@@ -442,42 +564,33 @@ events:
   checking: {read_at: checking clearance, inlet_opens: 3 BTDC, from: sheet p. 1}
 `,
 	Engine: func(p *lint.Pass) {
-		readAtClearance(p.Engine, func(narrow, wide string, cn, cw *schema.Clearance) {
-			for _, v := range fourEvents {
-				less, more := cn.Inlet, cw.Inlet
-				if strings.HasPrefix(v.key, "exhaust") {
-					less, more = cn.Exhaust, cw.Exhaust
-				}
-				checkFlank(p, v, narrow, wide, less, more, cn.MeasuredAt.Text)
+		twoReadings(p.Engine, func(v valveEvent, narrow, wide schema.Named[*schema.EventSet], less, more gap) {
+			early, given := angleOf(p.Engine, v.of(narrow.Value), v.datum)
+			late, both := angleOf(p.Engine, v.of(wide.Value), v.datum)
+			if !given || !both || early.Hi < late.Lo {
+				return // moving the wrong way is the matter of events/two-clearances
 			}
+			if ratio, known := rockerRatioOf(p.Engine); known {
+				less, more = less.atValve(ratio), more.atValve(ratio)
+			}
+			grows := more.reach.Sub(less.reach)
+			if less.isLift && more.isLift {
+				grows = more.net.Sub(less.net)
+			}
+			possible, err := cam.PossibleShift(grows.Div(interval.Point(inchInMillimetres)))
+			shift := early.Sub(late)
+			if err != nil || shift.Meets(possible) {
+				return
+			}
+			from, to := v.of(narrow.Value), v.of(wide.Value)
+			p.ReportFigure(to, "%s moves from %s to %s, %s, between %s and %s; a flank can make that %.1f° to %s, so a clearance may be in the wrong unit, or the sets of two camshafts",
+				v.title, from.Text(), to.Text(), wholeDegrees(shift.Mid()), less.text, more.text, possible.Lo, wholeDegrees(possible.Hi)).
+				Involving(from).See(from.At, "%s: %s", v.title, from.Text())
 		})
 	},
 }
 
 const inchInMillimetres = 25.4
-
-func checkFlank(p *lint.Pass, v valveEvent, narrow, wide string, less, more *schema.Figure, at string) {
-	a, ok := intervalOf(less)
-	b, okay := intervalOf(more)
-	early, given := crankAngle(p.Engine.Figure("events."+narrow+"."+v.key), v.datum)
-	late, both := crankAngle(p.Engine.Figure("events."+wide+"."+v.key), v.datum)
-	if !ok || !okay || !given || !both || a.Hi >= b.Lo || early.Hi < late.Lo {
-		return
-	}
-	gap := b.Sub(a).Div(interval.Point(inchInMillimetres))
-	if ratio, known := intervalOf(p.Engine.Figure("layout.rocker_ratio")); known && at == "tappet" {
-		gap = gap.Mul(ratio)
-	}
-	possible, err := cam.PossibleShift(gap)
-	shift := early.Sub(late)
-	if err != nil || shift.Meets(possible) {
-		return
-	}
-	f := p.Engine.Figure("events." + wide + "." + v.key)
-	p.ReportFigure(f, "%s moves from %s to %s, %s, while the clearance grows from %s to %s; a flank can make that %s to %s", v.title,
-		p.Engine.Figure("events."+narrow+"."+v.key).Text(), f.Text(), wholeDegrees(shift.Mid()), less.Text(), more.Text(),
-		fmt.Sprintf("%.1f°", possible.Lo), wholeDegrees(possible.Hi)).Involving(less, more, p.Engine.Figure("events."+narrow+"."+v.key))
-}
 
 // sameCams is how many degrees the events of two cylinders of one engine may
 // differ before they are not counted from their own dead centres.
@@ -509,35 +622,46 @@ events:
 		when, noOrder := firing(p.Engine)
 		for i, a := range p.Engine.Events {
 			for _, b := range p.Engine.Events[i+1:] {
-				if a.Value.ReadAt.Text != b.Value.ReadAt.Text || cylinderOf(a.Value) == cylinderOf(b.Value) {
+				k, j := cylinderOf(b.Value), cylinderOf(a.Value)
+				if k == j || !readAlike(a.Value, b.Value) || isTwoStroke(p.Engine) {
 					continue
 				}
+				later := math.NaN()
+				if noOrder == nil && 1 <= min(k, j) && max(k, j) <= len(when) {
+					later = when[k-1] - when[j-1]
+				}
 				for _, v := range fourEvents {
-					x, ok := crankAngle(v.of(a.Value), v.datum)
-					y, okay := crankAngle(v.of(b.Value), v.datum)
-					if !ok || !okay || x.Grow(sameCams).Meets(y) {
-						continue
-					}
-					why := ""
-					if k, j := cylinderOf(b.Value), cylinderOf(a.Value); noOrder == nil && k <= len(when) && j <= len(when) {
-						if interval := when[k-1] - when[j-1]; together(y.Mid(), signedWay(v, x.Mid(), interval)) {
-							why = fmt.Sprintf("; it fits the dead centre of No. %d, so it may be counted from there", j)
-						}
-					}
-					f := v.of(b.Value)
-					p.ReportFigure(f, "%s of No. %d is %s, and of No. %d %s%s", v.title, cylinderOf(b.Value), f.Text(), cylinderOf(a.Value), v.of(a.Value).Text(), why).
-						Involving(v.of(a.Value))
+					compareCylinders(p, v, a.Value, b.Value, later)
 				}
 			}
 		}
 	},
 }
 
-// signedWay is an event of a cylinder that fires later by an interval, counted
-// from No. 1's dead centre the way the event is counted.
-func signedWay(v valveEvent, is, later float64) float64 {
-	if isBefore(v.datum) {
-		return is - later
+// readAlike reports whether the events of two sets are read at one clearance or
+// lift, as far as is known: sets that do not say are alike when they come from
+// one source.
+func readAlike(a, b *schema.EventSet) bool {
+	at := a.ReadAt.Text
+	return at == b.ReadAt.Text && (at != "" && !isAbsence(at) || a.From.Source == b.From.Source)
+}
+
+// compareCylinders reports an event of two cylinders that differs too much, b's
+// cylinder firing later by so many degrees, NaN where that is not known.
+func compareCylinders(p *lint.Pass, v valveEvent, a, b *schema.EventSet, later float64) {
+	one, other := v.of(a), v.of(b)
+	x, ok := angleOf(p.Engine, one, v.datum)
+	y, okay := angleOf(p.Engine, other, v.datum)
+	if !ok || !okay || x.Grow(sameCams).Meets(y) {
+		return
 	}
-	return is + later
+	if isBefore(v.datum) {
+		later = -later
+	}
+	why := "look at both again"
+	if meetsTurns(y.Grow(sameCams), x.Mid()+later) {
+		why = fmt.Sprintf("it fits the dead centre of No. %d, so it may be counted from there", cylinderOf(a))
+	}
+	p.ReportFigure(other, "%s of No. %d is %s, and of No. %d %s; %s", v.title, cylinderOf(b), other.Text(), cylinderOf(a), one.Text(), why).
+		Involving(one).See(one.At, "No. %d: %s", cylinderOf(a), one.Text())
 }

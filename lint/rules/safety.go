@@ -1,9 +1,12 @@
 package rules
 
 import (
+	"slices"
 	"strings"
 
+	"fourmarks.example/convert/gear"
 	"fourmarks.example/lint"
+	"fourmarks.example/schema"
 )
 
 func safety() []*lint.Rule { return []*lint.Rule{caution, turning} }
@@ -49,11 +52,33 @@ var slipping = map[string]string{
 	"clutch":   "the clutch can slip",
 }
 
+// firm are words for the parts by which an engine is turned as it should be,
+// also where they follow the name of a part that slips: the starter ring.
+var firm = map[string]bool{
+	"flywheel": true, "crankshaft": true, "crank": true, "handle": true, "nut": true, "ring": true, "dog": true, "kick": true,
+	"propeller": true, "airscrew": true, "wheel": true, "wheels": true,
+}
+
+// turnedBySlipping returns the part that slips, of those named, by which an
+// engine is said to be turned: what is named first counts, so that one may be
+// told what not to use.
+func turnedBySlipping(words string) (part string) {
+	for _, word := range strings.FieldsFunc(strings.ToLower(words), func(r rune) bool { return r < 'a' || r > 'z' }) {
+		switch {
+		case firm[word] && (part == "" || part == "starter"):
+			return ""
+		case part == "" && slipping[word] != "":
+			part = word
+		}
+	}
+	return part
+}
+
 var turning = &lint.Rule{
 	Name:      "safety/turning",
 	Level:     lint.Warning,
 	Title:     "The engine is turned by a part that does not slip",
-	Checks:    "`turn_by` does not name a part that slips or cannot be felt: belt, fan, dynamo, magneto, camshaft, clutch or starter.",
+	Checks:    "`turn_by` does not name first a part that slips or cannot be felt: belt, fan, dynamo, magneto, camshaft, clutch, starter, or a drive of this engine that a belt drives.",
 	Why:       "A drive that slips between hand and crankshaft makes the reading worthless; a starter does not stop when a valve meets a piston.",
 	Basis:     commonPractice + ".",
 	Accepting: "Accept it when the maker's instructions say so, and quote them in a note.",
@@ -76,12 +101,22 @@ setting:
 		if s == nil {
 			return
 		}
-		for _, word := range strings.FieldsFunc(strings.ToLower(s.TurnBy.Text), func(r rune) bool { return r < 'a' || r > 'z' }) {
-			if why, bad := slipping[word]; bad && !strings.Contains(s.TurnBy.Text, "kick") {
-				p.Report(s.TurnBy.At, "do not turn the engine by the %s: %s; use the flywheel, the crankshaft nut or the road wheel in gear", word, why).
-					About("setting.turn_by")
-				return
+		part := turnedBySlipping(s.TurnBy.Text)
+		why := slipping[part]
+		for _, drive := range p.Engine.Drives {
+			if part == "" && byBelt(drive.Value) && strings.Contains(s.TurnBy.Text, drive.Name) {
+				part, why = drive.Name, "it is driven by a belt, which slips"
 			}
 		}
+		if part != "" {
+			p.Report(s.TurnBy.At, "do not turn the engine by the %s: %s; use the flywheel, the crankshaft nut or the road wheel in gear", part, why).
+				About("setting.turn_by")
+		}
 	},
+}
+
+// byBelt reports whether a belt runs between the crankshaft and what is driven.
+func byBelt(d *schema.Drive) bool {
+	shafts := shaftsOf(d.Train.Text)
+	return len(shafts) > 1 && slices.ContainsFunc(shafts[1:], func(s shaft) bool { return meshKind(d, s[0]) == gear.Belt })
 }

@@ -78,9 +78,9 @@ var volumeRounding = &lint.Rule{
 	Name:      "size/volume-rounding",
 	Level:     lint.Note,
 	Title:     "Swept volume worked out roughly",
-	Checks:    "A swept volume that does not follow from bore and stroke as printed may still be theirs: worked out with π = 3.14, or cut off after its last place instead of rounded. The note says which.",
+	Checks:    "A swept volume that does not follow from bore and stroke as printed may still be theirs: worked out with π = 3.14, cut off after its last place instead of rounded, or rounded to the nearest ten. The note says which.",
 	Why:       "It explains a difference that would otherwise look like a misread dimension, and tells the reader not to go looking for one.",
-	Formula:   "swept volume = 3.14 / 4 × bore² × stroke × cylinders, or the true volume cut off",
+	Formula:   "swept volume = 3.14 / 4 × bore² × stroke × cylinders, or the true volume cut off or rounded to the nearest ten",
 	Basis:     "Eight twins of one published list are all low by 0.04 to 0.06 %, which π = 3.14 reproduces to the last digit (w6rec.com/duane/bmw/engine.htm); 651.88 is printed as 651 (howmotorcycleswork.com).",
 	Accepting: "There is nothing to accept: a note does not fail a run.",
 	Bad: `
@@ -114,7 +114,7 @@ func habitOf(e *schema.Engine) string {
 		return ""
 	}
 	volume, bore, stroke := e.Size.SweptVolume.First(), e.Size.Bore.First(), e.Size.Stroke.First()
-	n, counted := e.Layout.Cylinders.Count()
+	n, counted := countOf(e.Layout.Cylinders)
 	if volume == nil || bore == nil || stroke == nil || !counted {
 		return ""
 	}
@@ -162,8 +162,21 @@ func habitBetween(printed, bore, stroke figure.Reading, n int) string {
 		return "worked out with π = 3.14"
 	case cutOff(printed).Meets(exact):
 		return "cut off after its last place instead of rounded"
+	case toTens(printed).Meets(exact):
+		return "rounded to the nearest ten"
 	}
 	return none
+}
+
+// toTens returns what a whole number that ends in nought may stand for when it
+// was rounded to the nearest ten.
+func toTens(r figure.Reading) interval.Interval {
+	ten := big.NewRat(10, 1)
+	if r.Stated || r.Denominator != 1 || !new(big.Rat).Quo(r.Value, ten).IsInt() {
+		return interval.Empty()
+	}
+	five := big.NewRat(5, 1)
+	return r.Unit.Interval(new(big.Rat).Sub(r.Value, five), new(big.Rat).Add(r.Value, five))
 }
 
 // cutOff returns what a print may stand for when the places after its last were
@@ -270,7 +283,7 @@ var pistonSpeed = &lint.Rule{
 	Name:      "size/piston-speed",
 	Level:     lint.Error,
 	Title:     "Mean piston speed follows from stroke and rated speed",
-	Checks:    "The mean piston speed printed is twice the stroke times the rated speed.",
+	Checks:    "The mean piston speed printed is twice the stroke times the rated speed; one that ends in nought may be rounded to the nearest ten.",
 	Why:       "It ties the stroke to the rated speed, two figures that are copied from one sheet to the next and seldom checked.",
 	Basis:     "Definition.",
 	Accepting: "Accept it when the speed printed is of another rating than the power's, and say which.",
@@ -284,6 +297,9 @@ size: {stroke: 5 in, rated_speed: 2400 rpm, piston_speed: 2000 ft/min, from: han
 		d := dimensionsOf(n)
 		speed := n.Quantity("size.rated_speed", "rated speed", figure.Speed)
 		mean := n.Quantity("size.piston_speed", "mean piston speed", figure.LinearSpeed)
+		if r, ok := mean.Figure.Reading(); ok {
+			mean.Printed = mean.Printed.Hull(toTens(r))
+		}
 		// Millimetres and turns a minute to metres a second.
 		n.Equal("size", mean, relation.Scaled(relation.Product(relation.Number(2), d.stroke, speed),
 			interval.Point(1).Div(interval.Point(60000))))

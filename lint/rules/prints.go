@@ -1,0 +1,170 @@
+package rules
+
+import (
+	"errors"
+	"math"
+	"math/big"
+
+	"fourmarks.example/convert/crank"
+	"fourmarks.example/convert/interval"
+	"fourmarks.example/lint/relation"
+	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
+)
+
+// What the prints of a figure allow. A figure in dispute may be what any of its
+// standing claims says: the dispute has a finding of its own, and is not to
+// raise others.
+
+// intervalOf returns what the standing prints of a figure allow, in working
+// units; false when there is none.
+func intervalOf(f *schema.Figure) (interval.Interval, bool) {
+	is, ok := relation.Allowed(f, figure.NoMeasure, figure.NoDatum)
+	return is, ok && !is.IsEmpty()
+}
+
+// workedOut returns what a dimension allows that a source works out from others
+// and rounds to the places it prints, as a pitch diameter: half its last place,
+// where that is more than dimensions stand for.
+func workedOut(f *schema.Figure) (interval.Interval, bool) {
+	is, ok := intervalOf(f)
+	if r, given := f.Reading(); given && !r.Stated && r.Denominator > 0 {
+		half := big.NewRat(1, 2*r.Denominator)
+		is = is.Hull(r.Unit.Interval(new(big.Rat).Sub(r.Value, half), new(big.Rat).Add(r.Value, half)))
+	}
+	return is, ok
+}
+
+// mostCount bounds the counts of things that anything is computed from.
+const mostCount = 1 << 20
+
+// countOf returns a counted figure on which all standing prints agree.
+func countOf(f *schema.Figure) (int, bool) {
+	is, ok := intervalOf(f)
+	if !ok || is.Lo != is.Hi || is.Lo != math.Trunc(is.Lo) || math.Abs(is.Lo) > mostCount {
+		return 0, false
+	}
+	return int(is.Lo), true
+}
+
+// crankAngle returns the angle of a position from a dead centre as printed in
+// degrees, negative on the other side; false when no print gives degrees.
+func crankAngle(f *schema.Figure, datum figure.Datum) (interval.Interval, bool) {
+	return relation.Allowed(f, figure.CrankAngle, datum)
+}
+
+// angleOf returns the angle of a position from a dead centre: as printed in
+// degrees, or else worked out from its piston travel, rim distance or teeth.
+func angleOf(e *schema.Engine, f *schema.Figure, datum figure.Datum) (interval.Interval, bool) {
+	if is, ok := crankAngle(f, datum); ok {
+		return is, true
+	}
+	all := interval.Empty()
+	for c := range f.Standing() {
+		for _, r := range c.Printed.Readings {
+			if is, ok := spanned(e, r); ok {
+				all = all.Hull(datum.Recount(is, r.Datum))
+			}
+		}
+	}
+	return all, !all.IsEmpty()
+}
+
+// spanned is the angle that a distance spans from the dead centre it is counted
+// from; false for readings of angles and where the engine's dimensions are not
+// known.
+func spanned(e *schema.Engine, r figure.Reading) (interval.Interval, bool) {
+	is, err := interval.Empty(), errors.ErrUnsupported
+	switch r.Measure {
+	case figure.PistonTravel:
+		if l, ok := linkageOf(e); ok {
+			is, err = l.angle(r.Interval(), crankDatum(r.Datum))
+		}
+	case figure.Rim:
+		part, _ := markedRim(e)
+		diameter, ok := intervalOf(e.Figure("marks." + part + ".rim_diameter"))
+		switch rim := (crank.RimInterval{Diameter: diameter}); {
+		case ok && r.Straight:
+			is, err = rim.ChordAngle(r.Interval())
+		case ok:
+			is, err = rim.Angle(r.Interval())
+		}
+	case figure.Teeth:
+		part, _ := markedRing(e)
+		if teeth, ok := countOf(e.Figure("marks." + part + ".ring_teeth")); ok {
+			is, err = crank.Ring(teeth).AngleInterval(r.Interval())
+		}
+	}
+	return is, err == nil && !is.IsEmpty()
+}
+
+// linkage is an engine's crank, rod and cylinder offset, and the dead centres
+// that its file counts angles from: those of the crank, those of the piston, or
+// "" where either may be meant. Without an offset they are the same.
+type linkage struct {
+	crank.LinkageInterval
+	deadCentre string
+}
+
+// linkageOf describes the linkage of an engine; where the rod is not given, any
+// that an engine of its stroke may have. It is false without a stroke.
+func linkageOf(e *schema.Engine) (linkage, bool) {
+	stroke, ok := intervalOf(e.Figure("size.stroke"))
+	rod, given := intervalOf(e.Figure("size.rod_centres"))
+	if !given {
+		rod = crank.UnknownRod(stroke)
+	}
+	return linkageWith(e, stroke, rod), ok
+}
+
+func linkageWith(e *schema.Engine, stroke, rod interval.Interval) linkage {
+	l := linkage{LinkageInterval: crank.LinkageInterval{Stroke: stroke, Rod: rod, Offset: interval.Point(0)}}
+	if e.Size != nil {
+		l.deadCentre = e.Size.DeadCentre.Text
+	}
+	if offset, ok := intervalOf(e.Figure("size.cylinder_offset")); ok {
+		l.Offset = offset
+	}
+	return l
+}
+
+// travel is how far the piston is from its dead centre at an angle counted as
+// the file counts.
+func (l linkage) travel(degrees interval.Interval, d crank.Datum) (interval.Interval, error) {
+	fromPiston, err := l.counted(degrees, d, l.FromCrank)
+	if err != nil {
+		return interval.Empty(), err
+	}
+	return l.Travel(fromPiston, d)
+}
+
+// angle undoes travel.
+func (l linkage) angle(travel interval.Interval, d crank.Datum) (interval.Interval, error) {
+	fromPiston, err := l.Angle(travel, d)
+	if err != nil {
+		return interval.Empty(), err
+	}
+	return l.counted(fromPiston, d, l.ToCrank)
+}
+
+// counted turns angles counted from the piston's dead centres into angles as
+// the file counts them, or back.
+func (l linkage) counted(is interval.Interval, d crank.Datum, turn func(interval.Interval, crank.Datum) (interval.Interval, error)) (interval.Interval, error) {
+	if l.deadCentre == "piston" || l.Offset == interval.Point(0) {
+		return is, nil
+	}
+	turned, err := turn(is, d)
+	if l.deadCentre == "" {
+		turned = turned.Hull(is)
+	}
+	return turned, err
+}
+
+// isAbsence reports whether a word says that there is nothing to say.
+func isAbsence(word string) bool {
+	switch figure.Absence(word) {
+	case figure.Unknown, figure.NotGiven, figure.None, figure.Illegible:
+		return true
+	}
+	return false
+}
