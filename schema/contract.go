@@ -51,6 +51,8 @@ type Property struct {
 	Examples    []any    `json:"examples"`
 	Enum        []string `json:"enum"`
 	Ref         string   `json:"$ref"`
+	Pattern     string   `json:"pattern"`
+	Const       any      `json:"const"`
 }
 
 type definition struct {

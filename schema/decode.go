@@ -21,7 +21,7 @@ func ReadFile(name string, source []byte) *File {
 // engine is never nil; what could not be read is missing from it and named in
 // the problems, which stand in the order of the file.
 func DecodeEngine(f *File) (*Engine, []Problem) {
-	d := &decoder{file: f, prints: map[*text.Node]reading{}, read: map[*text.Node]bool{}}
+	d := &decoder{file: f, prints: map[*text.Node]reading{}, vouched: map[*text.Node]bool{}}
 	e := &Engine{file: f, byPath: map[string]*Figure{}}
 	if d.readable(f) {
 		root := layer{node: f.Doc.Root}
@@ -37,7 +37,7 @@ func DecodeEngine(f *File) (*Engine, []Problem) {
 
 // DecodeSource reads a source file; see DecodeEngine.
 func DecodeSource(f *File) (*Source, []Problem) {
-	d := &decoder{file: f}
+	d := &decoder{file: f, vouched: map[*text.Node]bool{}}
 	s := &Source{}
 	if d.readable(f) {
 		d.section(view{{node: f.Doc.Root}}, planFor[Source](), "", reflect.ValueOf(s).Elem())
@@ -99,7 +99,7 @@ type decoder struct {
 	overlay  bool    // a variant is resolved: only its change has news to tell
 	problems []Problem
 	prints   map[*text.Node]reading
-	read     map[*text.Node]bool // prints read as the whole value of a section's key
+	vouched  map[*text.Node]bool // values that need not pass the schema again: see vouch.go
 }
 
 func (d *decoder) place(n *text.Node) Place { return Place{File: d.file, Node: n} }
@@ -164,6 +164,9 @@ func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
 	base := d.engine
 	d.engine, d.overlay = e, true
 	d.section(layers, planFor[Engine](), "", reflect.ValueOf(e).Elem())
+	for _, l := range layers[1:] {
+		d.keepMaps(l.node) // the schema counts what a change holds
+	}
 	d.engine, d.overlay = base, false
 	e.Variants, e.Sources, e.Accepted = nil, base.Sources, base.Accepted
 	if v.Value.Made.Given() {
@@ -192,15 +195,22 @@ func (d *decoder) section(v view, p *plan, path string, out reflect.Value) {
 			if e := l.node.Entry("from"); e != nil && e.Value.Kind == text.Scalar {
 				l.from = d.cite(e.Value.Text, e.Value)
 				sec.From = l.from
+				d.vouchCitation(e.Value)
 			}
 		}
 		if e := l.node.Entry("note"); e != nil {
 			sec.Note = d.word(*l, e, "note", nil)
+			d.vouchWord(e.Value)
 		}
 		d.keys(*l, p, path)
 	}
 	for _, f := range p.fields {
 		d.field(v, f, join(path, f.key), out.Field(f.index))
+	}
+	for _, l := range v {
+		if len(p.required) == 0 && path != "" {
+			d.vouchSection(l.node)
+		}
 	}
 }
 
@@ -260,13 +270,16 @@ func (d *decoder) field(v view, f field, path string, out reflect.Value) {
 	switch f.shape {
 	case wordShape:
 		out.Set(reflect.ValueOf(d.word(l, e, path, f.enum)))
+		if f.plain {
+			d.vouchWord(e.Value)
+		}
 	case wordListShape:
 		out.Set(reflect.ValueOf(d.words(l, e, path)))
 	case figureShape:
 		if fig := d.figure(l, e, f, path); fig != nil {
 			out.Set(reflect.ValueOf(fig))
 			if e.Value.Kind != text.Map && f.index >= 0 {
-				d.read[e.Value] = true
+				d.vouched[e.Value] = true
 			}
 		}
 	case sectionShape:
@@ -276,7 +289,11 @@ func (d *decoder) field(v view, f field, path string, out reflect.Value) {
 		}
 	case groupShape, tableShape:
 		if d.isMap(l, e, path, f.elem) {
-			d.group(v.down(f.key), f, path, out)
+			below := v.down(f.key)
+			d.group(below, f, path, out)
+			for _, l := range below {
+				d.vouchGroup(l.node)
+			}
 		}
 	case acceptedShape:
 		out.Set(reflect.ValueOf(d.accepted(l, e)))

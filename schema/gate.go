@@ -15,12 +15,10 @@ import (
 
 // gate holds the file against the JSON Schema itself. The decoder has already
 // said in its own words what it saw; the gate speaks only of places where it
-// said nothing. Prints that were read are left out: whatever the reader of a
-// kind reads, its pattern in the schema admits (a test of schema/figure holds
-// it to that), and most of a file is prints.
+// said nothing. What the decoder vouches for is left out.
 func (d *decoder) gate(s *jsonschema.Schema) {
 	var invalid *jsonschema.ValidationError
-	if err := s.Validate(d.file.Doc.Root.ValueWithout(d.read)); err == nil || !errors.As(err, &invalid) {
+	if err := s.Validate(d.file.Doc.Root.ValueWithout(d.vouched)); err == nil || !errors.As(err, &invalid) {
 		return
 	}
 	told := map[*text.Node]bool{}
@@ -145,9 +143,7 @@ func short(s string) string {
 // node is one place in a schema.
 type node struct {
 	Property
-	Const    any      `json:"const"`
 	Required []string `json:"required"`
-	Pattern  string   `json:"pattern"`
 }
 
 func (s node) describe() string {

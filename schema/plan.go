@@ -32,6 +32,7 @@ type field struct {
 	kind  figure.Kind
 	elem  *plan
 	enum  []string
+	plain bool // a word of which the schema asks no more than to be one, or one of the list
 }
 
 // plan is how one section type is decoded, worked out once from its tags.
@@ -82,6 +83,7 @@ func makePlan(all map[reflect.Type]*plan, t reflect.Type) *plan {
 			fl.kind = kind
 		}
 		fl.shape, fl.elem = shapeOf(all, f.Type)
+		fl.plain = fl.shape == wordShape && def.Properties[key].Pattern == "" && def.Properties[key].Const == nil && len(def.Required) == 0
 		p.byKey[key] = len(p.fields)
 		p.fields = append(p.fields, fl)
 	}

@@ -55,8 +55,9 @@ type Result struct {
 	// Exactly is the number in full where the conversion is exact and Printed has
 	// it shortened.
 	Exactly string
-	// Rest is what the nearest tooth or fraction leaves out: Printed and Rest
-	// together are the figure.
+	// Rest is what the nearest tooth or fraction leaves out, "plus 1.00°" or "less
+	// 3.6 thou": Printed and Rest together are the figure. It is empty where
+	// nothing is left.
 	Rest string
 	// Value, Low and High are the same in numbers, in Unit, or in teeth where
 	// that is One. Value is nil where nothing says which value of the interval it
@@ -67,6 +68,14 @@ type Result struct {
 	// Exact says that these numbers are free of rounding.
 	Exact   bool
 	Working []Step
+}
+
+// UnitName is the unit of the numbers in one word: the unit's symbol, or teeth.
+func (r Result) UnitName() string {
+	if r.Unit == convert.One {
+		return string(Teeth)
+	}
+	return r.Unit.Symbol()
 }
 
 // Conversion is a figure with all that was made of it.
@@ -84,7 +93,7 @@ type Conversion struct {
 }
 
 // Caution is said wherever a conversion may be used to set or turn an engine.
-const Caution = "Before you turn or set an engine by this, read the maker's instructions: they come first."
+const Caution = "When you set or turn an engine, the maker's instructions come before this."
 
 // Convert works out the notations wanted. An error is a [*Missing] where a
 // dimension is not given; when everything is wanted, what is missing is listed

@@ -32,7 +32,7 @@ func printed(t *testing.T, print string, dims map[Name]string, to ...string) []s
 			parts = append(parts, "exactly "+r.Exactly)
 		}
 		if r.Rest != "" {
-			parts = append(parts, "and "+r.Rest)
+			parts = append(parts, r.Rest)
 		}
 		list = append(list, strings.Join(parts, "; "))
 	}
@@ -55,7 +55,7 @@ func TestPrintedResults(t *testing.T) {
 			"straight rule: 7.1 in ABDC rim by straight rule; 7.05 to 7.19",
 			"piston: 0.69 in ABDC piston; 0.675 to 0.702",
 			"teeth: 17.3 teeth ABDC; 17.16 to 17.50; exactly 17 1/3",
-			"nearest tooth: 17 teeth ABDC; and + 1.00°",
+			"nearest tooth: 17 teeth ABDC; plus 1.00°",
 		}},
 		{"52 ABDC", engine, []string{"BBDC"}, []string{"BBDC: 308 BBDC; 307.5 to 308.5"}},
 		{"223.5 ATDC", engine, []string{"ABDC", "piston"}, []string{"ABDC: 43.5 ABDC; 43.45 to 43.55", "piston: 0.484 in ABDC piston; 0.4824 to 0.4849"}},
@@ -64,7 +64,7 @@ func TestPrintedResults(t *testing.T) {
 			"piston: 0.0000 in BTDC piston; 0.00011 ATDC to 0.00011 BTDC",
 			"rim: 0.0 in BTDC rim; 0.08 ATDC to 0.08 BTDC", "straight rule: 0.0 in BTDC rim by straight rule; 0.08 ATDC to 0.08 BTDC",
 		}},
-		{"TDC", engine, []string{"teeth"}, []string{"teeth: 0.0 teeth ATDC; 0.17 BTDC to 0.17 ATDC", "nearest tooth: 0 teeth ATDC; and + 0.00°"}},
+		{"TDC", engine, []string{"teeth"}, []string{"teeth: 0.0 teeth ATDC; 0.17 BTDC to 0.17 ATDC", "nearest tooth: 0 teeth ATDC"}},
 		{"52 ABDC", map[Name]string{Stroke: "4 1/2 in"}, []string{"piston"}, []string{"piston: 0.59 to 0.74 in ABDC piston"}},
 		{"48°30' BBDC", nil, []string{"degrees", "minutes", "turns"}, []string{
 			"degrees: 48.50 BBDC; 48.491 to 48.509", "degrees: 0.13472 turn BBDC; 0.134699 to 0.134746; exactly 97/720",
@@ -79,10 +79,10 @@ func TestPrintedResults(t *testing.T) {
 		{"7/16 in (0.4375) BTDC piston", nil, nil, []string{
 			"mm: 11 mm BTDC piston; 10.3 to 12.0; exactly 11.1125", "thou: 438 thou BTDC piston; 406.2 to 468.8; exactly 437.5"}},
 		{"7/16 in BTDC piston", nil, []string{"piston", "mm"}, []string{"mm: 11 mm BTDC piston; 10.3 to 12.0; exactly 11.1125"}},
-		{"52 ABDC", engine, []string{"rim", "32nds"}, []string{"rim: 7 3/8 in ABDC rim; and − 1 thou", "straight rule: 7 1/8 in ABDC rim by straight rule; and − 1.5 thou"}},
+		{"52 ABDC", engine, []string{"rim", "32nds"}, []string{"rim: 7 3/8 in ABDC rim; less 1 thou", "straight rule: 7 1/8 in ABDC rim by straight rule; less 1.5 thou"}},
 		{"25.0 mm ABDC rim by straight rule", map[Name]string{RimDiameter: "320 mm"}, []string{"rim"}, []string{"rim: 25.0 mm ABDC rim; 24.96 to 25.09"}},
 		{"4 thou", nil, nil, []string{"mm: 0.10 mm; 0.088 to 0.115; exactly 0.1016", "in: 0.004 in; 0.0035 to 0.0045"}},
-		{"13.8 mm", nil, []string{"fraction"}, []string{"fraction: 35/64 in; and − 3.6 thou"}},
+		{"13.8 mm", nil, []string{"fraction"}, []string{"fraction: 35/64 in; less 3.6 thou"}},
 		{"60 °F", nil, nil, []string{"°C: 15.6°C; 15.27 to 15.84; exactly 15 5/9", "K: 288.7 K; 288.42 to 288.99; exactly 288 127/180"}},
 		{"10 DP", nil, nil, []string{"mm module: 2.54 mm module; exact"}},
 		{"5,000 ft", nil, nil, []string{"m: 1524.0 m; 1523.84 to 1524.16"}},

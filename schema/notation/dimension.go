@@ -33,19 +33,21 @@ type about struct {
 	means string // after an article
 	kind  figure.Kind
 	words []string // where it is a word
+	// example is a print of it.
+	example string
 }
 
 var dimensions = []about{
-	{Stroke, "stroke of the piston", figure.NominalLength, nil},
-	{Rod, "length of the connecting rod between centres", figure.NominalLength, nil},
-	{Offset, "distance of the cylinder axis from the crankshaft axis", figure.NominalLength, nil},
-	{RimDiameter, "diameter of the rim", figure.NominalLength, nil},
-	{RingTeeth, "number of teeth of the ring gear", figure.Count, nil},
-	{WheelTeeth, "number of teeth of the crankshaft's timing wheel", figure.Count, nil},
-	{ToothStep, "crank degrees for one tooth of the timing wheels", figure.Angle, nil},
-	{DeadCentre, "dead centre that degrees are counted from", figure.Text, []string{piston, crankshaft}},
-	{Event, "event at the position", figure.Text, eventNames()},
-	{Cycle, "cycle", figure.Text, []string{"four-stroke", twoStroke}},
+	{Stroke, "stroke of the piston", figure.NominalLength, nil, "4 1/2 in"},
+	{Rod, "length of the connecting rod between centres", figure.NominalLength, nil, "9 in"},
+	{Offset, "distance of the cylinder axis from the crankshaft axis", figure.NominalLength, nil, "1/4 in"},
+	{RimDiameter, "diameter of the rim", figure.NominalLength, nil, "16 1/4 in"},
+	{RingTeeth, "number of teeth of the ring gear", figure.Count, nil, "120"},
+	{WheelTeeth, "number of teeth of the crankshaft's timing wheel", figure.Count, nil, "28"},
+	{ToothStep, "crank degrees for one tooth of the timing wheels", figure.Angle, nil, "12.86"},
+	{DeadCentre, "part whose dead centres degrees are counted from, piston or crank", figure.Text, []string{piston, crankshaft}, "piston"},
+	{Event, "event at the position", figure.Text, eventNames(), "inlet_closes"},
+	{Cycle, "working cycle", figure.Text, []string{"four-stroke", twoStroke}, "four-stroke"},
 }
 
 const (
@@ -71,15 +73,11 @@ func (n Name) about() about {
 	return dimensions[i]
 }
 
-// Means says in words what a dimension is, after an article, and which words
-// there are for it where it is not a figure.
-func (n Name) Means() string {
-	d := n.about()
-	if d.words == nil {
-		return d.means
-	}
-	return d.means + ": " + strings.Join(d.words, ", ")
-}
+// Means says in words what a dimension is.
+func (n Name) Means() string { return n.about().means }
+
+// Example is a print of the dimension, or one of the words for it.
+func (n Name) Example() string { return n.about().example }
 
 // words is the name in running text.
 func (n Name) words() string { return strings.ReplaceAll(string(n), "-", " ") }
@@ -149,7 +147,7 @@ type Missing struct {
 func (m *Missing) Error() string {
 	needs := make([]string, len(m.AnyOf))
 	for i, n := range m.AnyOf {
-		needs[i] = fmt.Sprintf("the %s (--%s)", n.about().means, n)
+		needs[i] = fmt.Sprintf("the %s (--%s)", n.Means(), n)
 	}
 	return fmt.Sprintf("%s needs %s, which is not given", m.For, strings.Join(needs, " or "))
 }

@@ -44,7 +44,7 @@ func ExampleFigure_Convert() {
 	//   throw = 1.75 in
 	//   sin(degrees ÷ 2) = 0.3193332
 	//   degrees = 37.24521
-	// Before you turn or set an engine by this, read the maker's instructions: they come first.
+	// When you set or turn an engine, the maker's instructions come before this.
 }
 
 // What is missing is said with the flag that gives it.

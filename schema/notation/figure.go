@@ -56,6 +56,27 @@ func Kinds() []string {
 	return names
 }
 
+// Unguessed lists the names of the kinds that [Read] never takes a print for.
+func Unguessed() []string {
+	var names []string
+	for _, k := range kinds {
+		if !k.guessed {
+			names = append(names, k.name)
+		}
+	}
+	return names
+}
+
+// KindName is the figure's kind, by the name that [ReadAs] takes.
+func (f Figure) KindName() string {
+	for _, k := range kinds {
+		if k.kind == f.Kind {
+			return k.name
+		}
+	}
+	return "rim_position"
+}
+
 // Read reads a print as the first kind of figure that it fits. A number alone
 // is an angle in degrees.
 func Read(print string) (Figure, error) {

@@ -69,7 +69,7 @@ func TestWhatCannotBeConverted(t *testing.T) {
 		{"120 mm BTDC rim by straight rule", "degrees", map[Name]string{RimDiameter: "100 mm"}, "is longer than the diameter of the rim"},
 		{"200 teeth BTDC", "degrees", map[Name]string{RingTeeth: "100"}, "is more than once round a ring of 100 teeth"},
 		{"52 ABDC", "piston", map[Name]string{Stroke: "100 mm", Rod: "50 mm"}, "the crank cannot turn"},
-		{"52 ABDC", "piston", map[Name]string{Stroke: "100 mm", Rod: "150 mm", Offset: "10 mm"}, "the dead centre that degrees are counted from (--dead-centre)"},
+		{"52 ABDC", "piston", map[Name]string{Stroke: "100 mm", Rod: "150 mm", Offset: "10 mm"}, "the part whose dead centres degrees are counted from, piston or crank (--dead-centre)"},
 		{"52 ABDC", "ATDC", map[Name]string{Stroke: "100 mm", Rod: "150 mm", Offset: "10 mm"}, "(--dead-centre)"},
 		{"52 ABDC", "ATDC", map[Name]string{Offset: "10 mm", DeadCentre: "piston"}, "(--stroke)"},
 		{"12.86", "piston", map[Name]string{Stroke: "100 mm"}, "piston travel needs a position"},
@@ -116,6 +116,8 @@ func TestDimensionsThatCannotBeRead(t *testing.T) {
 	}
 	for _, n := range Names() {
 		assert.NotEmpty(t, n.Means())
+		_, err := ReadDimension(n, n.Example(), "--x")
+		assert.NoError(t, err, n)
 		assert.Equal(t, strings.ToLower(string(n)), string(n))
 	}
 }

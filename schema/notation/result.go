@@ -141,7 +141,8 @@ func fraction(n Notation, inches amount, parts int, f form, steps []Step) Result
 		return r
 	}
 	r.Value, r.Printed, r.Allowed, r.Exactly = nearest.Nearest, signed(nearest.String()+f.after()), "", ""
-	_, r.Rest, _ = strings.Cut(nearest.Describe(), " in ")
+	_, rest, _ := strings.Cut(nearest.Describe(), " in ")
+	r.Rest = strings.NewReplacer("+", "plus", minus, "less").Replace(rest)
 	share := new(big.Rat).Mul(inches.middle(), ratio(int64(parts), 1))
 	r.Working = append(slices.Clone(steps),
 		Step{"parts of an inch", fmt.Sprintf("%s × %d", exactNumber(inches.middle()), parts), exactNumber(share)},
@@ -150,6 +151,39 @@ func fraction(n Notation, inches amount, parts int, f form, steps []Step) Result
 		r.Working = append(r.Working, say("The figure is "+nearest.Describe()+"."))
 	}
 	return r
+}
+
+// Given is the print itself as a result: what it allows, in its own unit.
+func (f Figure) Given() Result {
+	r := f.reading
+	is := f.ownForm()
+	g := result(asPrinted, amount{value: r.Value, lo: r.Lo, hi: r.Hi, exact: true}, is, nil)
+	g.Printed, g.Exactly = f.Text, ""
+	return g
+}
+
+// ownForm is how the print's own number is printed.
+func (f Figure) ownForm() form {
+	is := form{unit: f.reading.Unit}
+	switch f.reading.Datum {
+	case figure.BTDC:
+		is.datum = crank.BTDC
+	case figure.ATDC, figure.TDC:
+		is.datum = crank.ATDC
+	case figure.BBDC:
+		is.datum = crank.BBDC
+	case figure.ABDC, figure.BDC:
+		is.datum = crank.ABDC
+	}
+	switch f.reading.Measure {
+	case figure.PistonTravel:
+		is.measure = "piston"
+	case figure.Rim:
+		is.measure = rimWords(f.reading.Straight)
+	case figure.Teeth:
+		is.symbol = "teeth"
+	}
+	return is
 }
 
 // exchanged writes a figure as it stands in other units.
@@ -162,13 +196,8 @@ func (c *converter) exchanged(units []convert.Unit, parts int) ([]Result, error)
 	if err != nil {
 		return nil, err
 	}
-	f := form{datum: datum}
-	switch r.Measure {
-	case figure.PistonTravel:
-		f.measure = "piston"
-	case figure.Rim:
-		f.measure = rimWords(r.Straight)
-	}
+	f := c.ownForm()
+	f.datum = datum
 	var results []Result
 	for _, u := range units {
 		a, err := c.given(u)

@@ -118,16 +118,17 @@ func (c *converter) toTeeth() ([]Result, error) {
 	nearest := result(NearestTooth, exactly(whole), c.teethForm(p), append(slices.Clone(steps),
 		Step{"the nearest whole tooth in degrees", fmt.Sprintf("%s × 360 ÷ %d", whole.RatString(), ring), exactNumber(is)},
 		Step{"left over", fmt.Sprintf("%s − %s", exactNumber(p.degrees.value), exactNumber(is)), exactNumber(rest) + "°"}))
-	nearest.Allowed, nearest.Rest = "", withSign(rest)+"°"
+	nearest.Allowed, nearest.Rest = "", added(rest)
 	return []Result{exact, nearest}, nil
 }
 
-// withSign writes a number to be added.
-func withSign(x *big.Rat) string {
-	if x.Sign() < 0 {
-		return minus + " " + convert.Fixed(new(big.Rat).Abs(x), restPlaces)
+// added writes the degrees that the nearest tooth leaves out; nothing for none.
+func added(rest *big.Rat) string {
+	word := map[int]string{-1: "less ", 1: "plus "}[rest.Sign()]
+	if word == "" {
+		return ""
 	}
-	return "+ " + convert.Fixed(x, restPlaces)
+	return word + convert.Fixed(new(big.Rat).Abs(rest), restPlaces) + "°"
 }
 
 // restPlaces is how many decimals of a degree the rest is shown with: a hundredth
