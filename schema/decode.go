@@ -17,12 +17,15 @@ func ReadFile(name string, source []byte) *File {
 	return &File{Name: name, Doc: text.Parse(source, text.DefaultLimits())}
 }
 
+// usualFigures is how many figures an engine file holds, about.
+const usualFigures = 96
+
 // DecodeEngine reads an engine file: its base, and every variant resolved. The
 // engine is never nil; what could not be read is missing from it and named in
 // the problems, which stand in the order of the file.
 func DecodeEngine(f *File) (*Engine, []Problem) {
 	d := &decoder{file: f, prints: map[*text.Node]reading{}, vouched: map[*text.Node]bool{}}
-	e := &Engine{file: f, byPath: map[string]*Figure{}}
+	e := &Engine{file: f, byPath: make(map[string]*Figure, usualFigures), figures: make([]*Figure, 0, usualFigures)}
 	if d.readable(f) {
 		root := layer{node: f.Doc.Root}
 		d.engine = e
@@ -156,7 +159,7 @@ func (d *decoder) readable(f *File) bool {
 
 // resolve lays a variant's changes over the base.
 func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
-	e := &Engine{file: d.file, Variant: v.Name, byPath: map[string]*Figure{}}
+	e := &Engine{file: d.file, Variant: v.Name, byPath: make(map[string]*Figure, len(d.engine.figures)), figures: make([]*Figure, 0, len(d.engine.figures))}
 	layers := view{root}
 	if change := v.Value.Change; !change.IsZero() && change.Node.Kind == text.Map {
 		layers = append(layers, layer{node: change.Node, changed: true})
@@ -322,8 +325,13 @@ func (d *decoder) isMap(l layer, e *text.Entry, path string, p *plan) bool {
 // group decodes a map whose keys the file chooses, in the order of the file,
 // the base's entries before those a change adds.
 func (d *decoder) group(v view, f field, path string, out reflect.Value) {
-	seen := map[string]bool{}
+	entries := 0
+	for _, l := range v {
+		entries += len(l.node.Entries)
+	}
+	seen := make(map[string]bool, entries)
 	named := out.Type().Elem()
+	out.Set(reflect.MakeSlice(out.Type(), 0, entries))
 	for _, l := range v {
 		for i := range l.node.Entries {
 			name := l.node.Entries[i].Key.Text

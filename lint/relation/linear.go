@@ -174,7 +174,7 @@ func (n *Network) impliedBy(use []*Relation) []*Relation {
 	given := len(forms)
 	for i := 1; i < len(forms) && len(forms)-given < mostImplied; i++ {
 		for j := range i {
-			for _, of := range worthless(&all, &forms[i], &forms[j]) {
+			for _, of := range worthless(&all, &forms[i], &forms[j], i < given) {
 				c, ok := forms[i].without(of, &forms[j])
 				if ok && len(c.from) <= deepest && !isAmong(&c, forms) {
 					forms = append(forms, c)
@@ -199,8 +199,9 @@ func isAmong(c *linear, forms []linear) bool {
 }
 
 // worthless are the shared terms of two forms that are worth eliminating: those
-// that nothing prints, and all of them where there are several.
-func worthless(all *terms, a, b *linear) []int {
+// that nothing prints, and, between relations as they were given, all of them
+// where there are several.
+func worthless(all *terms, a, b *linear, given bool) []int {
 	var shared, unprinted []int
 	for _, t := range a.terms {
 		if b.factorOf(t.of) == 0 {
@@ -211,7 +212,7 @@ func worthless(all *terms, a, b *linear) []int {
 			unprinted = append(unprinted, t.of)
 		}
 	}
-	if len(shared) > 1 {
+	if given && len(shared) > 1 {
 		return shared
 	}
 	return unprinted

@@ -159,6 +159,9 @@ func (f Figure) Given() Result {
 	is := f.ownForm()
 	g := result(asPrinted, amount{value: r.Value, lo: r.Lo, hi: r.Hi, exact: true}, is, nil)
 	g.Printed, g.Exactly = f.Text, ""
+	if f.isCounted() { // how closely depends on the wheel
+		g.Allowed = ""
+	}
 	return g
 }
 

@@ -19,6 +19,13 @@ func (c *converter) isWheelStep() bool {
 	return c.dims.given(ToothStep) || c.dims.given(WheelTeeth) || !c.dims.given(RingTeeth)
 }
 
+// isCounted reports whether the print is a movement of so many teeth, as they are
+// counted and not measured.
+func (f Figure) isCounted() bool {
+	r := f.reading
+	return r.Measure == figure.Teeth && !f.isPosition() && r.Form != figure.Decimal && !r.Stated && !r.Approximate
+}
+
 // fromTeeth turns printed teeth into degrees.
 func (c *converter) fromTeeth() (amount, []Step, error) {
 	teeth, err := c.given(convert.One)
@@ -37,12 +44,13 @@ func (c *converter) fromTeeth() (amount, []Step, error) {
 		degrees := teeth.scaled(ratio(360, int64(ring)))
 		return degrees, []Step{{"degrees", "360 × teeth ÷ ring teeth", fmt.Sprintf("360 × %s ÷ %d", exactNumber(teeth.middle()), ring), exactNumber(degrees.middle())}}, nil
 	}
-	if c.reading.Form != figure.Decimal && !c.reading.Stated && !c.reading.Approximate {
-		teeth = exactly(teeth.value)
-	}
 	step, steps, err := c.toothStep(what)
 	if err != nil {
 		return amount{}, nil, err
+	}
+	if c.isCounted() {
+		teeth = exactly(teeth.value)
+		steps = append(steps, say("Timing wheels move by whole teeth, so the number of them is exact."))
 	}
 	degrees := teeth.times(step)
 	return degrees, append(steps, Step{"degrees", "teeth × degrees for one tooth",
