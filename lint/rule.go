@@ -58,8 +58,10 @@ type Dataset interface {
 type Pass struct {
 	File     *schema.File
 	Problems []schema.Problem
-	// Engine is the base or one variant; nil in a source file.
-	Engine *schema.Engine
+	// Engine is the base or one variant; nil in a source file. Base is the base.
+	Engine, Base *schema.Engine
+	// Relations is the arithmetic between the engine's figures, by all rules that run.
+	Relations *relation.Network
 	// Source is the record of a source file; nil in an engine file.
 	Source  *schema.Source
 	Dataset Dataset

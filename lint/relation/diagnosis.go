@@ -63,6 +63,13 @@ func (n *Network) Contradicts(f *schema.Figure) bool {
 // Check returns the conflicts between the prints: none when all relations can
 // hold at once as far as propagation can tell.
 func (n *Network) Check() []Conflict {
+	if !n.checked {
+		n.conflicts, n.checked = n.check(), true
+	}
+	return n.conflicts
+}
+
+func (n *Network) check() []Conflict {
 	var conflicts []Conflict
 	sound := n.constraining()
 	if !n.sound(sound) {

@@ -70,6 +70,8 @@ type Network struct {
 	byPath    map[string]*Variable
 	relations []*Relation
 	follows   []*Relation // implied by the relations; nil until asked for
+	conflicts []Conflict  // what Check found, once checked
+	checked   bool
 	rule      string
 }
 
@@ -94,7 +96,7 @@ func (n *Network) AtMost(where string, left, right Expression) *Relation {
 
 func (n *Network) add(r *Relation) *Relation {
 	r.gather()
-	n.relations, n.follows = append(n.relations, r), nil
+	n.relations, n.follows, n.checked = append(n.relations, r), nil, false
 	return r
 }
 

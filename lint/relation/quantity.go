@@ -181,15 +181,15 @@ func Allowed(f *schema.Figure, measure figure.Measure, datum figure.Datum) (inte
 
 // Follow lets one claim speak for its figure alone, whatever the others say.
 func (n *Network) Follow(f *schema.Figure, c schema.Claim) {
+	n.checked = false
 	for _, v := range n.variables {
-		if v.Figure != f {
+		if v.Path != f.Path {
 			continue
 		}
-		is, ok := v.bind.printed(c.Printed)
-		if !ok {
-			v.Figure, is = nil, interval.Whole()
+		v.Figure, v.Printed = nil, interval.Whole()
+		if is, ok := v.bind.printed(c.Printed); ok {
+			v.Figure, v.Printed = f, is
 		}
-		v.Printed = is
 	}
 }
 

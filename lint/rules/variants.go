@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -477,17 +476,18 @@ variants:
     change:
       events: {checking: {from: sheet p. 2, inlet_closes: 52 ABDC, inlet_duration: 235}}
 `,
-		File: func(p *lint.Pass) {
-			inBase := sync.OnceValue(func() map[string]bool { return brokenIn(p.Engine) })
-			for _, s := range seriesOf(p.Engine) {
-				n := Network(s.engine)
-				if n.Sound() {
-					continue
-				}
-				for _, c := range n.Check() {
-					if !slices.ContainsFunc(c.Broken, func(r *relation.Relation) bool { return inBase()[named(r)] }) {
-						reportForgotten(p, s, c)
-					}
+		Engine: func(p *lint.Pass) {
+			if p.Engine.Variant == "" {
+				return
+			}
+			conflicts := p.Relations.Check()
+			if len(conflicts) == 0 {
+				return
+			}
+			inBase := brokenIn(p.Base)
+			for _, c := range conflicts {
+				if !slices.ContainsFunc(c.Broken, func(r *relation.Relation) bool { return inBase[named(r)] }) {
+					reportForgotten(p, c)
 				}
 			}
 		},
@@ -507,7 +507,7 @@ func brokenIn(e *schema.Engine) map[string]bool {
 	return broken
 }
 
-func reportForgotten(p *lint.Pass, s series, c relation.Conflict) {
+func reportForgotten(p *lint.Pass, c relation.Conflict) {
 	changed, inherited := firstPrinted(c, true), firstPrinted(c, false)
 	if changed == nil || inherited == nil {
 		return
@@ -518,7 +518,7 @@ func reportForgotten(p *lint.Pass, s series, c relation.Conflict) {
 		is, unit := c.Suspects[i].Shown()
 		would = fmt.Sprintf("; here it would be about %s %s", strconv.FormatFloat(is.Mid(), 'g', 4, 64), unit)
 	}
-	s.report(p, changed.Figure.At, "%s changes and %s stays %s as in the base, though %s%s; change it too, or take it away with the word `removed`",
+	p.Report(changed.Figure.At, "%s changes and %s stays %s as in the base, though %s%s; change it too, or take it away with the word `removed`",
 		changed.Title, inherited.Title, inherited.Figure.Text(), c.Broken[0].Formula(), would).
 		About(inherited.Figure.Path).Involving(changed.Figure, inherited.Figure).See(inherited.Figure.At, "%s: %s, in the base", inherited.Title, inherited.Figure.Text())
 }

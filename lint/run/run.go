@@ -203,7 +203,7 @@ func (r *runner) file(in lint.Input) outcome {
 		return out
 	}
 	e, problems := schema.DecodeEngine(f)
-	pass := lint.Pass{File: f, Problems: problems, Engine: e, Dataset: r.register, ID: in.ID}
+	pass := lint.Pass{File: f, Problems: problems, Engine: e, Base: e, Dataset: r.register, ID: in.ID}
 	found := r.files(pass)
 	for _, one := range e.All() {
 		pass.Engine = one
@@ -219,9 +219,6 @@ func (r *runner) file(in lint.Input) outcome {
 func (r *runner) engine(pass lint.Pass) []*lint.Finding {
 	var found []*lint.Finding
 	report := func(f *lint.Finding) { found = append(found, f) }
-	for _, rule := range r.rules.engine {
-		rule.Engine(pass.With(rule, report))
-	}
 	network := relation.NewNetwork(pass.Engine)
 	byName := make(map[string]*lint.Rule, len(r.rules.relations))
 	for _, rule := range r.rules.relations {
@@ -230,8 +227,11 @@ func (r *runner) engine(pass lint.Pass) []*lint.Finding {
 		rule.Relations(network)
 	}
 	for _, c := range network.Check() {
-		rule := byName[c.Broken[0].Rule]
-		found = append(found, conflict(pass.Engine, network, rule, c))
+		found = append(found, conflict(pass.Engine, network, byName[c.Broken[0].Rule], c))
+	}
+	pass.Relations = network
+	for _, rule := range r.rules.engine {
+		rule.Engine(pass.With(rule, report))
 	}
 	return found
 }
