@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fourmarks.example/convert/interval"
+	"fourmarks.example/schema/figure"
 )
 
 // interchanged is the slip by which two figures of a pair change places.
@@ -44,14 +45,26 @@ func (n *Network) pairs() []pair {
 // likeOwn is the other figure's print in v's place: its number with v's own
 // datum, as in a table whose columns name the datums.
 func likeOwn(v, other *Variable) string {
-	own, theirs := v.Figure.Text(), other.Figure.Text()
-	r, ok := v.bind.first(v.Figure)
-	o, also := other.bind.first(other.Figure)
-	if !ok || !also || r.Datum == o.Datum {
+	own, r := v.firstPrint()
+	theirs, o := other.firstPrint()
+	if r.Datum == o.Datum {
 		return theirs
 	}
 	number := theirs[o.Number.Start:o.Number.End]
 	return own[:r.Number.Start] + number + own[r.Number.End:]
+}
+
+// firstPrint is the first standing print that speaks of the variable, and the
+// reading of it that does.
+func (v *Variable) firstPrint() (text string, r figure.Reading) {
+	for c := range v.Figure.Standing() {
+		for _, r := range c.Printed.Readings {
+			if r.Measure == v.bind.measure {
+				return c.Printed.Text, r
+			}
+		}
+	}
+	return v.Figure.Text(), figure.Reading{}
 }
 
 // interchanges returns the conflicts that one interchange explains and no single
