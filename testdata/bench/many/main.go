@@ -11,6 +11,7 @@ import (
 	"log"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -65,7 +66,11 @@ func write(out string, n int) error {
 	return nil
 }
 
-// renamed gives a copy an id and a title of its own.
+// number is one end of a range of engine numbers that ends in digits.
+var number = regexp.MustCompile(`\b(from|to): ("?)([A-Z0-9-]*[0-9])`)
+
+// renamed gives a copy an id, a title and engine numbers of its own, so that no
+// two copies look like one engine entered twice.
 func renamed(text, id string, i int) string {
 	lines := strings.Split(text, "\n")
 	for k, line := range lines {
@@ -74,6 +79,8 @@ func renamed(text, id string, i int) string {
 			lines[k] = "engine: " + id
 		case strings.HasPrefix(line, "title: "):
 			lines[k] = fmt.Sprintf("%s, copy %d", line, i)
+		case strings.Contains(line, "numbers: {from: "):
+			lines[k] = number.ReplaceAllString(line, fmt.Sprintf("$1: ${2}C%dN$3", i))
 		}
 	}
 	return strings.Join(lines, "\n")
