@@ -63,8 +63,8 @@ func (a amount) exactly() string {
 	return signed(convert.Fraction{Nearest: a.value}.String())
 }
 
-// largestDenominator is that of the fractions that a person still wants to see.
-const largestDenominator = 1000
+// largestDenominator is that of the finest fractions that workshops use.
+const largestDenominator = 64
 
 // allowed writes the interval: "51.5 to 52.5".
 func (f form) allowed(a amount) string {

@@ -144,9 +144,13 @@ func fraction(n Notation, inches amount, parts int, f form, steps []Step) Result
 	_, rest, _ := strings.Cut(nearest.Describe(), " in ")
 	r.Rest = strings.NewReplacer("+", "plus", minus, "less").Replace(rest)
 	share := new(big.Rat).Mul(inches.middle(), ratio(int64(parts), 1))
+	read := fmt.Sprintf("%s/%d", nearestWhole(share).Num(), parts)
+	if plain := nearest.String(); plain != read {
+		read += " in, or " + plain
+	}
 	r.Working = append(slices.Clone(steps),
 		Step{"parts of an inch", fmt.Sprintf("%s × %d", exactNumber(inches.middle()), parts), exactNumber(share)},
-		say(fmt.Sprintf("The nearest whole number is %s, and %s/%d in is %s in.", nearestWhole(share).Num(), nearestWhole(share).Num(), parts, nearest)))
+		say("To the nearest whole number that is "+read+" in."))
 	if r.Rest != "" {
 		r.Working = append(r.Working, say("The figure is "+nearest.Describe()+"."))
 	}

@@ -197,10 +197,9 @@ func (c *converter) toFiring() ([]Result, error) {
 	steps = append(append(p.steps, steps...),
 		say(fmt.Sprintf("The %s that %v belongs to comes %s.", deadCentreOf(p.datum), event, fromFiring(start))),
 		Step{"degrees after firing TDC", fmt.Sprintf("%s %s %s", exactNumber(start.middle()), operator, exactNumber(p.degrees.middle())), exactNumber(after.middle())})
-	r := result(FromFiring, after, form{unit: convert.Degree, measure: afterFiring}, steps)
 	stroke := strokes[int(math.Floor(math.Mod(value(after)+720, 720)/180))]
-	r.Printed += ", on the " + stroke + " stroke"
-	return []Result{r}, nil
+	steps = append(steps, say("That is on the "+stroke+" stroke."))
+	return []Result{result(FromFiring, after, form{unit: convert.Degree, measure: afterFiring}, steps)}, nil
 }
 
 // fromFiring says where a dead centre lies on the cycle.
