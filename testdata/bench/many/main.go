@@ -69,6 +69,15 @@ func write(out string, n int) error {
 // number is one end of a range of engine numbers that ends in digits.
 var number = regexp.MustCompile(`\b(from|to): ("?)([A-Z0-9-]*[0-9])`)
 
+// letters spells a number in capitals: A, B … Z, BA, BB and so on.
+func letters(i int) string {
+	own := string(rune('A' + i%26))
+	if i < 26 {
+		return own
+	}
+	return letters(i/26) + own
+}
+
 // renamed gives a copy an id, a title and engine numbers of its own, so that no
 // two copies look like one engine entered twice.
 func renamed(text, id string, i int) string {
@@ -80,7 +89,7 @@ func renamed(text, id string, i int) string {
 		case strings.HasPrefix(line, "title: "):
 			lines[k] = fmt.Sprintf("%s, copy %d", line, i)
 		case strings.Contains(line, "numbers: {from: "):
-			lines[k] = number.ReplaceAllString(line, fmt.Sprintf("$1: ${2}C%dN$3", i))
+			lines[k] = number.ReplaceAllString(line, "$1: ${2}"+letters(i)+"-$3")
 		}
 	}
 	return strings.Join(lines, "\n")
