@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourmarks.example/lint/report"
+	"fourmarks.example/schema/notation"
 )
 
 // The examples in the help of convert work, and no line of theirs is wider than
@@ -29,6 +30,18 @@ func TestExamplesOfConvertWork(t *testing.T) {
 		assert.Contains(t, out, "worked out\n", command)
 	}
 	assert.GreaterOrEqual(t, ran, 5)
+}
+
+// The help names every notation that there is.
+func TestHelpOfConvertNamesEveryNotation(t *testing.T) {
+	help := strings.NewReplacer("-", " ", "\n", " ").Replace((&program{}).convert().Long)
+	for _, n := range notation.Notations() {
+		name := strings.TrimSuffix(string(n), " TDC")
+		if n == notation.StraightRule {
+			name = "straight across by a rule"
+		}
+		assert.Contains(t, help, name)
+	}
 }
 
 func TestConversionsFitTheTerminal(t *testing.T) {

@@ -35,6 +35,7 @@ const (
 
 	everything Notation = "all"
 	asPrinted  Notation = "as printed"
+	inAngles   Notation = "in units of angle"
 )
 
 // Notations lists the notations of crank positions and movements.
@@ -140,6 +141,12 @@ type converter struct {
 func (c *converter) readings() {
 	if one, other, found := c.Disagreement(); found {
 		c.remark("The print says two things that cannot both be right: %s and %s. The first is converted.", c.textOf(one), c.textOf(other))
+		return
+	}
+	for _, r := range c.Readings[1:] {
+		if r.Measure != c.reading.Measure {
+			c.remark("The print says it in two ways; %s is converted.", c.textOf(c.reading))
+		}
 	}
 }
 
@@ -158,6 +165,8 @@ func (c *converter) to(n Notation) ([]Result, error) {
 	switch n {
 	case asPrinted:
 		return c.exchanged(c.wanted.units, c.wanted.parts)
+	case inAngles:
+		return c.toAngles()
 	case Piston:
 		return c.toPiston()
 	case AlongRim:

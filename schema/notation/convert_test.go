@@ -67,8 +67,11 @@ func TestPrintedResults(t *testing.T) {
 		{"TDC", engine, []string{"teeth"}, []string{"teeth: 0.0 teeth ATDC; 0.17 BTDC to 0.17 ATDC", "nearest tooth: 0 teeth ATDC"}},
 		{"52 ABDC", map[Name]string{Stroke: "4 1/2 in"}, []string{"piston"}, []string{"piston: 0.59 to 0.74 in ABDC piston"}},
 		{"48°30' BBDC", nil, []string{"degrees", "minutes", "turns"}, []string{
-			"degrees: 48.50 BBDC; 48.491 to 48.509", "degrees: 0.13472 turn BBDC; 0.134699 to 0.134746",
-			"minutes: 48°30' BBDC; 48°29' to 48°31'"}},
+			"degrees: 48.50 BBDC; 48.491 to 48.509", "minutes: 48°30' BBDC; 48°29' to 48°31'", "turn: 0.13472 turn BBDC; 0.134699 to 0.134746"}},
+		{"231", nil, []string{"camshaft", "turns"}, []string{"camshaft: 115.5 camshaft degrees; 115.25 to 115.75", "turn: 0.642 turn; 0.6402 to 0.6431"}},
+		{"7/16 in BTDC piston", map[Name]string{Stroke: "3 1/2 in", Rod: "7 in"}, []string{"mm", "degrees"}, []string{
+			"degrees: 37 BTDC; 35.8 to 38.7", "mm: 11 mm BTDC piston; 10.3 to 12.0; exactly 11.1125"}},
+		{"60 °C", nil, []string{"F"}, []string{"°F: 140°F; 139.1 to 140.9"}},
 		{"1 tooth", map[Name]string{WheelTeeth: "28"}, []string{"degrees", "minutes", "camshaft"}, []string{
 			"degrees: 12.8571°; exactly 12 6/7", `minutes: 12°51'26"; exactly 12 6/7`, "camshaft: 6.42857 camshaft degrees; exactly 6 3/7"}},
 		{"1 tooth", map[Name]string{ToothStep: "12.86"}, []string{"degrees"}, []string{"degrees: 12.86°; 12.855 to 12.865"}},
@@ -163,6 +166,12 @@ func TestPrintsThatDisagreeAreRemarkedOn(t *testing.T) {
 	c, err := f.Convert(Wanted{}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"The print says two things that cannot both be right: 0.018 in and 0.54 mm. The first is converted."}, c.Remarks)
+
+	f, err = Read("12° BTDC (0,9 mm piston)")
+	require.NoError(t, err)
+	c, err = f.Convert(Wanted{}, nil)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"The print says it in two ways; 12° BTDC is converted."}, c.Remarks)
 
 	f, err = Read("10 ATDC")
 	require.NoError(t, err)

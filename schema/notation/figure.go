@@ -30,6 +30,7 @@ type kind struct {
 // kinds are in the order in which a print is tried as each.
 var kinds = []kind{
 	{"position", figure.Position, true},
+	{"temperature", figure.Temperature, true}, // before angles, which read °C as degrees, circa
 	{"movement", figure.Movement, true},
 	{"angle", figure.Angle, true},
 	{"length", figure.ReadLength, true},
@@ -38,7 +39,6 @@ var kinds = []kind{
 	{"power", figure.Power, true},
 	{"linear_speed", figure.LinearSpeed, true},
 	{"speed", figure.Speed, true},
-	{"temperature", figure.Temperature, true},
 	{"pitch", figure.Pitch, true},
 	{"coefficient", figure.Expansion, true},
 	{"altitude", figure.Altitude, true},

@@ -26,7 +26,7 @@ func TestPrintsThatDoNotConvert(t *testing.T) {
 		assert.ErrorContains(t, err, want, "%q", print)
 	}
 	_, err := ReadAs("cylinder", "4")
-	assert.ErrorContains(t, err, "is no kind of figure that converts; they are position, movement")
+	assert.ErrorContains(t, err, "is no kind of figure that converts; they are position, temperature, movement")
 	_, err = ReadAs("vacuum", "4 mm")
 	assert.Error(t, err)
 }

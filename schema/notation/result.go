@@ -96,9 +96,7 @@ func (c *converter) distances(n Notation, mm amount, own convert.Unit, f form, s
 	}
 	var results []Result
 	for _, f.unit = range c.wanted.units {
-		if f.unit.Dimension() == convert.Length {
-			results = append(results, result(n, in(f.unit), f, append(slices.Clone(steps), unitSteps(in(own).value, own, f.unit)...)))
-		}
+		results = append(results, result(n, in(f.unit), f, append(slices.Clone(steps), unitSteps(in(own).value, own, f.unit)...)))
 	}
 	if c.wanted.parts > 0 {
 		steps := append(slices.Clone(steps), unitSteps(in(own).value, own, convert.Inch)...)
@@ -108,9 +106,7 @@ func (c *converter) distances(n Notation, mm amount, own convert.Unit, f form, s
 }
 
 // wantsUnits reports whether it was said in which units distances are wanted.
-func (c *converter) wantsUnits() bool {
-	return c.wanted.parts > 0 || slices.ContainsFunc(c.wanted.units, func(u convert.Unit) bool { return u.Dimension() == convert.Length })
-}
+func (c *converter) wantsUnits() bool { return c.wanted.parts > 0 || len(c.wanted.units) > 0 }
 
 // onARule says the same distance in the other system, and where it lies on a
 // rule of inches.

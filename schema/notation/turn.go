@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 
 	"fourmarks.example/convert"
 	"fourmarks.example/convert/crank"
@@ -15,11 +16,20 @@ func (c *converter) toDegrees() ([]Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	results := []Result{result(Degrees, p.degrees, form{unit: convert.Degree, datum: p.datum}, p.steps)}
-	for _, u := range c.wanted.units { // turns, or minutes in all
-		if u.Dimension() == convert.Angle {
-			results = append(results, result(Degrees, p.degrees.scaled(new(big.Rat).Inv(u.Factor())), form{unit: u, datum: p.datum}, append(p.steps, unitSteps(p.degrees.middle(), convert.Degree, u)...)))
-		}
+	return []Result{result(Degrees, p.degrees, form{unit: convert.Degree, datum: p.datum}, p.steps)}, nil
+}
+
+// toAngles is the figure in the units of angle wanted: turns, or minutes in all.
+func (c *converter) toAngles() ([]Result, error) {
+	p, err := c.degrees()
+	if err != nil {
+		return nil, err
+	}
+	var results []Result
+	for _, u := range c.wanted.angles {
+		in := p.degrees.scaled(new(big.Rat).Inv(u.Factor()))
+		steps := append(slices.Clone(p.steps), unitSteps(p.degrees.middle(), convert.Degree, u)...)
+		results = append(results, result(Notation(u.Symbol()), in, form{unit: u, datum: p.datum}, steps))
 	}
 	return results, nil
 }

@@ -15,13 +15,14 @@ type Wanted struct {
 	notations []Notation
 	units     []convert.Unit
 	parts     int // of an inch, for fractions; 0 where none are wanted
+	angles    []convert.Unit
 }
 
 // workshopParts are the divisions of an inch on most rules.
 const workshopParts = 64
 
-// Wanted reads names of notations and units. Units alone mean the figure as it
-// stands in those units; beside notations they say in which units distances are
+// Wanted reads names of notations and units. Units mean the figure as it stands
+// in those units; beside rim or piston they say in which units distances are
 // given. The words 64ths, 32nds, 16ths and 8ths are fractions of an inch.
 func (f Figure) Wanted(names ...string) (Wanted, error) {
 	var w Wanted
@@ -34,11 +35,14 @@ func (f Figure) Wanted(names ...string) (Wanted, error) {
 		w.notations = nil
 		return w, nil
 	}
-	if len(w.notations) == 0 && (len(w.units) > 0 || w.parts > 0) {
-		w.notations = []Notation{asPrinted}
+	if (len(w.units) > 0 || w.parts > 0) && !slices.ContainsFunc(w.notations, Notation.isDistance) {
+		w.notations = append(w.notations, asPrinted)
 	}
 	return w, nil
 }
+
+// isDistance reports whether results of the notation are lengths.
+func (n Notation) isDistance() bool { return n == AlongRim || n == StraightRule || n == Piston }
 
 func (f Figure) want(w *Wanted, name string) error {
 	for _, n := range append(Notations(), everything) {
@@ -51,7 +55,7 @@ func (f Figure) want(w *Wanted, name string) error {
 		w.notations = append(w.notations, n)
 		return nil
 	}
-	if parts, ok := fractions[plainName(name)]; ok && f.dimensionOfUnits(convert.Length) {
+	if parts, ok := fractions[plainName(name)]; ok && slices.Contains(f.units(), convert.Length) {
 		w.parts = parts
 		return nil
 	}
@@ -59,6 +63,11 @@ func (f Figure) want(w *Wanted, name string) error {
 	switch {
 	case err == nil && unit == convert.Degree && f.isCrank():
 		w.notations = append(w.notations, Degrees)
+	case err == nil && f.isCrank() && unit.Dimension() == convert.Angle:
+		w.angles = append(w.angles, unit)
+		if len(w.angles) == 1 {
+			w.notations = append(w.notations, inAngles)
+		}
 	case err == nil:
 		w.units = append(w.units, unit)
 	default:
@@ -81,8 +90,6 @@ func (f Figure) units() []convert.Dimension {
 	}
 	return []convert.Dimension{f.reading.Unit.Dimension()}
 }
-
-func (f Figure) dimensionOfUnits(d convert.Dimension) bool { return slices.Contains(f.units(), d) }
 
 // choices lists what a figure converts to.
 func (f Figure) choices() string {
