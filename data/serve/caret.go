@@ -42,24 +42,27 @@ func (d *document) caretAt(offset int) (caret, bool) {
 	c.token.End = offset + p.tokenEnd(rest)
 	rest = d.text[c.token.End:end]
 	c.coloned = c.key && bytes.HasPrefix(bytes.TrimLeft(rest, " "), []byte(":"))
-	return c, d.locate(&c, p.closing(rest))
+	sound := stand
+	switch {
+	case c.unspaced:
+		sound = " " + sound
+	case c.key && !c.coloned:
+		sound += ": " + stand
+	}
+	if next := bytes.TrimLeft(rest, " "); len(p.flow) > 0 && len(next) > 0 && !isFlowEnd(next[0]) && !c.coloned {
+		sound += ","
+	}
+	return c, d.locate(&c, sound+p.closing(rest))
 }
 
 // stand is what is put in the place of the token.
 const stand = "caret"
 
-// locate asks the parser where a token put in the place of what is being written
-// would stand; closing brackets are added that the line lacks.
-func (d *document) locate(c *caret, closing string) bool {
-	in := stand
-	switch {
-	case c.key && !c.coloned:
-		in += ": " + stand
-	case c.unspaced:
-		in = " " + in
-	}
-	whole := slices.Concat(d.text[:c.token.Start], []byte(in+closing), d.text[c.token.End:])
-	at := c.token.Start + strings.Index(in, stand)
+// locate asks the parser where a sound token put in the place of what is being
+// written stands.
+func (d *document) locate(c *caret, sound string) bool {
+	whole := slices.Concat(d.text[:c.token.Start], []byte(sound), d.text[c.token.End:])
+	at := c.token.Start + strings.Index(sound, stand)
 	doc := text.Parse(whole, text.DefaultLimits())
 	path, n := doc.NodeAt(at)
 	if n == nil || n.Span.Start != at || n.Text != stand && !strings.HasPrefix(n.Text, stand+" ") {
@@ -235,7 +238,7 @@ func (p *prefix) tokenEnd(rest []byte) int {
 	}
 	end := len(rest)
 	for i, c := range rest {
-		if len(p.flow) > 0 && isFlowEnd(c) || p.key && c == ':' || c == '#' && i > 0 && rest[i-1] == ' ' {
+		if len(p.flow) > 0 && isFlowEnd(c) || p.key && (c == ':' || c == ' ') || c == '#' && i > 0 && rest[i-1] == ' ' {
 			end = i
 			break
 		}

@@ -20,7 +20,7 @@ func (s *session) check(ctx context.Context, d *document) {
 	s.stopCheck(d.uri)
 	ctx, cancel := context.WithCancel(ctx)
 	s.checks[d.uri] = cancel
-	s.running.Go(func() {
+	s.checking.Go(func() {
 		defer cancel()
 		select {
 		case s.linting <- struct{}{}:

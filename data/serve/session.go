@@ -27,7 +27,8 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer) error {
 	}
 	err := s.run(ctx, in)
 	cancel()
-	s.running.Wait()
+	s.answering.Wait()
+	s.checking.Wait()
 	return err
 }
 
@@ -42,10 +43,11 @@ const (
 // which alone opens, changes and closes documents; requests are then answered
 // by others, from the documents as they stood when the request came.
 type session struct {
-	cancel  context.CancelFunc // ends the session
-	running sync.WaitGroup
-	slots   chan struct{} // taken by the requests being worked on
-	linting chan struct{} // taken by the lint that is running
+	cancel    context.CancelFunc // ends the session
+	answering sync.WaitGroup     // the requests that are worked on, or wait to be
+	checking  sync.WaitGroup     // likewise the checks of documents
+	slots     chan struct{}      // taken by the requests being worked on
+	linting   chan struct{}      // taken by the lint that is running
 
 	stage  stage
 	editor clientAbilities
@@ -173,6 +175,7 @@ func (s *session) request(ctx context.Context, m message) {
 		err = failed(invalidRequest, "initialize came a second time")
 	case m.Method == "shutdown":
 		s.stage = shutDown
+		s.answering.Wait() // what was asked before is answered before
 		s.send(answer{id: m.ID})
 		return
 	case !known:
@@ -204,7 +207,7 @@ func (s *session) start(ctx context.Context, id json.RawMessage, w work) *failur
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	s.pending[key] = cancel
-	s.running.Go(func() {
+	s.answering.Go(func() {
 		defer cancel()
 		result, err := s.inTurn(ctx, w)
 		s.mu.Lock()

@@ -3,6 +3,7 @@ package serve
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"fourmarks.example/convert"
 	"fourmarks.example/schema/figure"
@@ -84,7 +85,8 @@ func behindNumber(typed string) (from int, ok bool) {
 		return 0, false
 	}
 	if last >= from { // 20t
-		from = last + len(string([]rune(typed[last:])[0]))
+		_, size := utf8.DecodeRuneInString(typed[last:])
+		from = last + size
 	}
 	return from, true
 }
