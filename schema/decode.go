@@ -24,7 +24,10 @@ const usualFigures = 96
 // engine is never nil; what could not be read is missing from it and named in
 // the problems, which stand in the order of the file.
 func DecodeEngine(f *File) (*Engine, []Problem) {
-	d := &decoder{file: f, prints: map[*text.Node]reading{}, vouched: map[*text.Node]bool{}}
+	d := &decoder{file: f, vouched: make(map[*text.Node]bool, usualFigures)}
+	if f.Doc.Root.Get("variants") != nil {
+		d.prints = make(map[*text.Node]reading, usualFigures)
+	}
 	e := &Engine{file: f, byPath: make(map[string]*Figure, usualFigures), figures: make([]*Figure, 0, usualFigures)}
 	if d.readable(f) {
 		root := layer{node: f.Doc.Root}
@@ -101,8 +104,8 @@ type decoder struct {
 	engine   *Engine // receives figures; nil while a source is read
 	overlay  bool    // a variant is resolved: only its change has news to tell
 	problems []Problem
-	prints   map[*text.Node]reading
-	vouched  map[*text.Node]bool // values that need not pass the schema again: see vouch.go
+	prints   map[*text.Node]reading // nil when no variant will ask for them again
+	vouched  map[*text.Node]bool    // values that need not pass the schema again: see vouch.go
 }
 
 func (d *decoder) place(n *text.Node) Place { return Place{File: d.file, Node: n} }
@@ -417,11 +420,10 @@ func (d *decoder) figure(l layer, e *text.Entry, f field, path string) *Figure {
 	claims := e.Value.Entry("claims")
 	switch {
 	case claims == nil:
-		c, ok := d.claim(l, e, f, path, l.from)
-		if !ok {
+		fig.Claims = make([]Claim, 1)
+		if !d.claim(l, e, f, path, l.from, &fig.Claims[0]) {
 			return nil
 		}
-		fig.Claims = []Claim{c}
 	case e.Value.Entry("is") != nil:
 		d.problem(l, Violation, e.Value, "`%s` has both `is` and `claims`; write every print as a claim", path)
 		return nil
@@ -432,15 +434,16 @@ func (d *decoder) figure(l layer, e *text.Entry, f field, path string) *Figure {
 		for i := range claims.Value.Entries {
 			entry := &claims.Value.Entries[i]
 			id, _, _ := strings.Cut(entry.Key.Text, "#")
-			c, ok := d.claim(l, entry, f, path+".claims."+entry.Key.Text, d.cite(id, entry.Key))
-			if !ok {
+			fig.Claims = append(fig.Claims, Claim{})
+			c := &fig.Claims[len(fig.Claims)-1]
+			if !d.claim(l, entry, f, path+".claims."+entry.Key.Text, d.cite(id, entry.Key), c) {
+				fig.Claims = fig.Claims[:len(fig.Claims)-1]
 				continue
 			}
 			if c.From.Source != id {
 				d.problem(l, Violation, c.From.At.Node, "the claim is kept under the source `%s`, and its `from` names `%s`; use one and the same", id, c.From.Source)
 			}
 			c.Key = entry.Key.Text
-			fig.Claims = append(fig.Claims, c)
 		}
 		d.figureKeys(l, e.Value, path, false)
 	}
@@ -460,26 +463,27 @@ func (d *decoder) figureKeys(l layer, n *text.Node, path string, claim bool) {
 	}
 }
 
-func (d *decoder) claim(l layer, e *text.Entry, f field, path string, from Citation) (Claim, bool) {
-	c := Claim{From: from}
+// claim decodes what one source says into c; false when it says nothing that can
+// be followed.
+func (d *decoder) claim(l layer, e *text.Entry, f field, path string, from Citation, c *Claim) bool {
+	c.From = from
 	print := e.Value
 	if e.Value.Kind == text.Map {
 		d.figureKeys(l, e.Value, path, true)
 		is := e.Value.Entry("is")
 		if is == nil {
 			d.problem(l, NoValue, e.Value, "`%s` says nothing; give what the source prints after `is:`", path)
-			return c, false
+			return false
 		}
-		d.remarks(l, e.Value, path, &c)
+		d.remarks(l, e.Value, path, c)
 		e, print = is, is.Value
 	}
 	if print.Absent {
 		d.problem(l, NoValue, e.Key, "`%s` is empty; write what the source prints, or one of: unknown, not given, none, illegible", path)
-		return c, false
+		return false
 	}
-	printed, ok := d.print(l, print, f.kind, path)
-	c.Printed, c.At = printed, d.place(print)
-	return c, ok
+	c.At = d.place(print)
+	return d.print(l, print, f.kind, path, &c.Printed)
 }
 
 // remarks reads what a claim may say beside its print.
@@ -508,31 +512,33 @@ func (d *decoder) remarks(l layer, n *text.Node, path string, c *Claim) {
 }
 
 // print reads the text of a figure.
-func (d *decoder) print(l layer, n *text.Node, kind figure.Kind, path string) (figure.Printed, bool) {
+func (d *decoder) print(l layer, n *text.Node, kind figure.Kind, path string, into *figure.Printed) bool {
 	r, known := d.prints[n]
 	if !known {
 		s, ok := printText(n)
 		if !ok {
 			d.problem(l, Violation, n, "`%s` takes one print, %s", path, kind)
-			return figure.Printed{}, false
+			return false
 		}
 		if s == "removed" {
 			d.problem(l, Violation, n, "`%s` can be removed only in a variant's change", path)
-			return figure.Printed{}, false
+			return false
 		}
 		r.printed, r.err = figure.Read(kind, s)
-		d.prints[n] = r
-	}
-	if r.err != nil {
-		problemKind := UnreadFigure
-		var fe *figure.Error
-		if errors.As(r.err, &fe) && fe.WrongUnit {
-			problemKind = WrongUnit
+		if d.prints != nil {
+			d.prints[n] = r
 		}
-		d.problem(l, problemKind, n, "`%s`: %s", path, r.err)
-		return figure.Printed{}, false
 	}
-	return r.printed, true
+	*into = r.printed
+	if r.err == nil {
+		return true
+	}
+	problemKind := UnreadFigure
+	if fe := (*figure.Error)(nil); errors.As(r.err, &fe) && fe.WrongUnit {
+		problemKind = WrongUnit
+	}
+	d.problem(l, problemKind, n, "`%s`: %s", path, r.err)
+	return false
 }
 
 // printText is a figure as the file gives it: a scalar's text, or the items of

@@ -240,18 +240,67 @@ func (l *linear) same(o *linear) bool {
 
 // relation writes a form as an equation.
 func (l *linear) relation(all *terms) *Relation {
-	s := &sum{}
-	for _, t := range l.terms {
-		e := all.of[t.of]
-		if t.factor != 1 && t.factor != -1 {
-			e = Product(Number(abs(t.factor)), e)
-		}
-		s.terms, s.minus = append(s.terms, e), append(s.minus, t.factor < 0)
+	s := &weighted{terms: make([]Expression, len(l.terms)), factors: make([]float64, len(l.terms)), is: make([]interval.Interval, len(l.terms))}
+	for i, t := range l.terms {
+		s.terms[i], s.factors[i] = all.of[t.of], t.factor
 	}
-	s.is = make([]interval.Interval, len(s.terms))
 	r := &Relation{Rule: l.from[0].Rule, Where: l.from[0].Where, Left: s, Right: number{is: l.constant.Neg()}, from: l.from}
 	r.gather()
 	return r
+}
+
+// weighted is a sum of terms, each times an exact factor.
+type weighted struct {
+	terms   []Expression
+	factors []float64
+	is      []interval.Interval
+}
+
+func (s *weighted) value(d domains) interval.Interval {
+	total := interval.Point(0)
+	for i, t := range s.terms {
+		s.is[i] = t.value(d).Mul(interval.Point(s.factors[i]))
+		total = total.Add(s.is[i])
+	}
+	return total
+}
+
+func (s *weighted) narrow(d domains, want interval.Interval) bool {
+	for i, t := range s.terms {
+		rest := want
+		for j := range s.terms {
+			if j != i {
+				rest = rest.Sub(s.is[j])
+			}
+		}
+		if !t.narrow(d, rest.Div(interval.Point(s.factors[i]))) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *weighted) write(w *writer, level int) {
+	w.grouped(level > levelSum, func() {
+		for i, t := range s.terms {
+			switch {
+			case s.factors[i] < 0:
+				w.text(" − ")
+			case i > 0:
+				w.text(" + ")
+			}
+			if by := abs(s.factors[i]); by != 1 {
+				w.text(plain(by) + " × ")
+			}
+			t.write(w, levelProduct)
+		}
+	})
+}
+
+func (s *weighted) each(visit func(*Variable)) {
+	for _, t := range s.terms {
+		t.each(visit)
+	}
 }
 
 func abs(x float64) float64 {

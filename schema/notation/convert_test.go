@@ -136,6 +136,20 @@ func TestOffsetCylinder(t *testing.T) {
 	assert.Equal(t, []string{"ATDC: 224.0 ATDC; 223.95 to 224.05"}, printed(t, "44.0 ABDC", dims, "ATDC"))
 }
 
+// On one side the stroke of an offset cylinder is shorter than half a turn: what
+// lies beyond its end is counted from the other dead centre.
+func TestBeyondTheStrokeOfAnOffsetCylinder(t *testing.T) {
+	dims := map[Name]string{Stroke: "100 mm", Rod: "130 mm", Offset: "15 mm", DeadCentre: "piston"}
+	assert.Contains(t, printed(t, "173 BTDC", dims, "piston")[0], "ABDC", "the stroke is of 174 degrees, and its prints may leave it less")
+	assert.Contains(t, printed(t, "172 BTDC", dims, "piston")[0], "BTDC")
+	assert.Contains(t, printed(t, "176 BTDC", dims, "piston")[0], "BBDC")
+	assert.Contains(t, printed(t, "172 ATDC", dims, "piston")[0], "ATDC")
+}
+
+func TestTeethOfTheWheelGoBeforeAPrintedStep(t *testing.T) {
+	assert.Equal(t, []string{"degrees: 12.8571°; exactly 12 6/7"}, printed(t, "1 tooth", map[Name]string{WheelTeeth: "28", ToothStep: "12.9"}, "degrees"))
+}
+
 func TestWhatWasUsedAndWhatIsLacking(t *testing.T) {
 	f, err := Read("52 ABDC")
 	require.NoError(t, err)

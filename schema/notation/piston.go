@@ -237,7 +237,11 @@ func (c *converter) toPiston() ([]Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	if l.beyond(pistons) {
+	beyond, err := l.beyond(pistons)
+	if err != nil {
+		return nil, err
+	}
+	if beyond {
 		if p, err = c.nearest(p); err != nil {
 			return nil, err
 		}
@@ -257,13 +261,16 @@ func (c *converter) toPiston() ([]Result, error) {
 	return c.distances(Piston, travel, l.unit, form{datum: datum, measure: "piston"}, steps), nil
 }
 
-// beyond reports whether degrees reach past the other dead centre of the piston
-// on either side. With an offset that is a little less than half a turn away on
-// one side.
-func (l linkage) beyond(degrees amount) bool {
-	least := int64(180)
-	if l.isOffset() {
-		least = 170
+// beyond reports whether degrees may reach past the other dead centre of the
+// piston. With an offset that is less than half a turn away on one side.
+func (l linkage) beyond(degrees amount) (bool, error) {
+	top, err := l.over.ToCrank(interval.Point(0), crank.ATDC)
+	if err != nil {
+		return false, err
 	}
-	return far(degrees, least)
+	bottom, err := l.over.ToCrank(interval.Point(0), crank.ABDC)
+	if err != nil {
+		return false, err
+	}
+	return far(degrees, int64(math.Floor(180-bottom.Sub(top).Hi))), nil
 }
