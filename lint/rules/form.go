@@ -30,10 +30,16 @@ const (
 
 // forward raises the problems of one kind that were met while the file was read.
 func forward(kind schema.ProblemKind) func(*lint.Pass) {
+	return forwardWith(kind, func(*lint.Pass, schema.Place) *lint.Fix { return nil })
+}
+
+// forwardWith is forward with what mends a problem at a place.
+func forwardWith(kind schema.ProblemKind, fix func(*lint.Pass, schema.Place) *lint.Fix) func(*lint.Pass) {
 	return func(p *lint.Pass) {
 		for _, problem := range p.Problems {
 			if problem.Kind == kind {
-				p.Report(problem.At, "%s", problem.Message).Variant = variantAt(problem.At)
+				f := p.Report(problem.At, "%s", problem.Message)
+				f.Variant, f.Fix = variantAt(problem.At), fix(p, problem.At)
 			}
 		}
 	}
@@ -89,7 +95,7 @@ size:
   from: handbook p. 6
   bore: 2 15/16 in
 `,
-	File: forward(schema.UnknownKey),
+	File: forwardWith(schema.UnknownKey, moveHome),
 }
 
 var unreadFigure = &lint.Rule{
@@ -464,10 +470,10 @@ accepted:
   size: {size/swept-volume: both handbooks print it}
 `,
 	Afterwards: func(p *lint.Pass) {
-		for _, o := range p.Outcomes {
-			if o.Ran && o.Reason != "" && o.Findings == 0 {
-				p.Report(o.At, "`%s` raises nothing at `%s`, so there is nothing to accept; take the line out, or correct the place", o.Rule, o.Path)
-			}
+		unused := slices.DeleteFunc(slices.Clone(p.Outcomes), func(o lint.Outcome) bool { return !o.Ran || o.Reason == "" || o.Findings > 0 })
+		for _, o := range unused {
+			f := p.Report(o.At, "`%s` raises nothing at `%s`, so there is nothing to accept; take the line out, or correct the place", o.Rule, o.Path)
+			f.Fix = takeOut(p, unused, o)
 		}
 	},
 }
