@@ -271,11 +271,25 @@ func (n *Network) Derive() []Derived {
 	d := n.start()
 	by := make([]*Relation, len(n.variables))
 	strict := n.strict()
-	use := slices.Concat(strict, n.impliedBy(strict))
+	n.deriveBy(d, by, strict)
+	n.deriveBy(d, by, slices.Concat(strict, n.impliedBy(strict)))
+	var out []Derived
+	for i, v := range n.variables {
+		if !v.IsPrinted() && by[i] != nil && d[i].IsFinite() {
+			out = append(out, Derived{Variable: v, Value: d[i], By: by[i]})
+		}
+	}
+	return out
+}
+
+// deriveBy narrows the domains by the relations, leaving aside those that cannot
+// hold, and notes for each variable the relation that narrowed it last.
+func (n *Network) deriveBy(d domains, by []*Relation, use []*Relation) {
+	trial := make(domains, len(d))
 	for range mostRounds {
 		moved := false
 		for _, r := range use {
-			trial := append(domains(nil), d...)
+			copy(trial, d)
 			if !r.revise(trial) {
 				continue
 			}
@@ -288,14 +302,7 @@ func (n *Network) Derive() []Derived {
 			copy(d, trial)
 		}
 		if !moved {
-			break
+			return
 		}
 	}
-	var out []Derived
-	for i, v := range n.variables {
-		if !v.IsPrinted() && by[i] != nil && d[i].IsFinite() {
-			out = append(out, Derived{Variable: v, Value: d[i], By: by[i]})
-		}
-	}
-	return out
 }

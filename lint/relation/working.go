@@ -101,7 +101,15 @@ func plain(x float64) string {
 }
 
 // Formula is the relation in words: inlet duration = 180 + inlet opens (BTDC) + ….
+// One that follows from others is those others.
 func (r *Relation) Formula() string {
+	if len(r.from) > 1 {
+		all := make([]string, len(r.from))
+		for i, f := range r.from {
+			all[i] = f.Formula()
+		}
+		return strings.Join(all, "; and ")
+	}
 	w := &writer{}
 	r.writeTo(w)
 	return w.String()
