@@ -12,7 +12,10 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
+	"github.com/go-git/go-git/v5"
+	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/assert"
 
@@ -40,6 +43,7 @@ func TestScripts(t *testing.T) {
 			"exits":  exits,
 			"append": appendRepeated,
 			"mode":   mode,
+			"commit": commit,
 		},
 		Condition: func(name string) (bool, error) {
 			if name == "root" {
@@ -86,6 +90,24 @@ func appendRepeated(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(errors.Join(err, f.Close()))
 }
 
+// commit stores the files of the script's folder in a git repository there.
+func commit(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 0 {
+		ts.Fatalf("usage: commit")
+	}
+	dir := ts.MkAbs(".")
+	r, err := git.PlainOpen(dir)
+	if errors.Is(err, git.ErrRepositoryNotExists) {
+		r, err = git.PlainInit(dir, false)
+	}
+	ts.Check(err)
+	w, err := r.Worktree()
+	ts.Check(err)
+	ts.Check(w.AddWithOptions(&git.AddOptions{All: true}))
+	_, err = w.Commit("a change", &git.CommitOptions{Author: &object.Signature{Name: "A keeper", Email: "keeper@fourmarks.example", When: time.Unix(1_700_000_000, 0)}})
+	ts.Check(err)
+}
+
 // mode requires the permissions of a file: mode 640 file.
 func mode(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 2 {
@@ -114,7 +136,7 @@ func TestAnInterruptLeavesEverythingAsItWas(t *testing.T) {
 	if err := os.WriteFile(file, untidy, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"find", "light"}, {"show", "light"}} {
+	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"lint", "--fix", file}, {"lint", "--fix", "--dry-run", file}, {"find", "light"}, {"show", "light"}} {
 		code, out, errs := call(ctx, args...)
 		assert.Equal(t, exitFailed, code, args)
 		assert.Empty(t, out, args)
@@ -134,7 +156,7 @@ type broken struct{}
 func (broken) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 func TestOutputThatCannotBeWrittenIsAFailure(t *testing.T) {
-	for _, args := range [][]string{{}, {"lint"}, {"lint", "--json"}, {"explain"}, {"explain", "--all"}, {"find", "a"}, {"show", "penhallow/light-six"}} {
+	for _, args := range [][]string{{}, {"lint"}, {"lint", "--json"}, {"lint", "--sarif"}, {"lint", "--junit"}, {"lint", "--ci"}, {"explain"}, {"explain", "--all"}, {"find", "a"}, {"show", "penhallow/light-six"}} {
 		code := Run(context.Background(), args, Streams{In: strings.NewReader(""), Out: broken{}, Err: io.Discard}, func(string) string { return "" })
 		assert.Equal(t, exitFailed, code, args)
 	}

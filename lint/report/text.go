@@ -236,10 +236,13 @@ func Number(x float64) string {
 	return strings.Replace(s, "-", "−", 1)
 }
 
-// advice says where the rule is explained and how the finding is kept.
+// advice says where the rule is explained, and how the finding is mended or kept.
 func (t *texter) advice(f *lint.Finding) {
 	t.line("")
 	t.wrapped(2, "More: fourmarks explain "+f.Rule)
+	if f.Fix != nil {
+		t.wrapped(2, "To have it mended: fourmarks lint --fix ("+f.Fix.Title+")")
+	}
 	if f.Path != "" {
 		t.wrapped(2, fmt.Sprintf("To keep it, give the reason under accepted: %s: {%s: reason}", f.Path, f.Rule))
 	}

@@ -13,9 +13,10 @@ import (
 // takeOut offers to take out the acceptances that keep nothing: those of one
 // rule, or with them all of a place or the whole section where nothing else is
 // left. It offers nothing where a remark would go too, and nothing while the
-// file cannot be read in full: then rules may be silent that would not be.
+// file cannot be read in full or a source is not known: then rules may be silent
+// that would not be.
 func takeOut(p *lint.Pass, unused []lint.Outcome, one lint.Outcome) *lint.Fix {
-	if len(p.Problems) > 0 {
+	if len(p.Problems) > 0 || citesUnknown(p) {
 		return nil
 	}
 	isUnused := func(path, rule string) bool {
@@ -37,6 +38,18 @@ func takeOut(p *lint.Pass, unused []lint.Outcome, one lint.Outcome) *lint.Fix {
 		return nil
 	}
 	return &lint.Fix{Title: "take out what accepts nothing", Edits: []lint.Edit{{Start: span.Start, End: span.End}}}
+}
+
+// citesUnknown reports whether a source is cited of which there is no record.
+func citesUnknown(p *lint.Pass) bool {
+	for _, one := range p.Engine.All() {
+		for _, c := range one.Citations() {
+			if _, known := p.LookUp(c.Source); !known {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // entrySpan is what goes with an entry when it is taken out of its map: whole

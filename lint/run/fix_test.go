@@ -99,6 +99,10 @@ func TestFix(t *testing.T) {
 			head + strings.Replace(volume, "bore: 3 in", "bore: 3 of them", 1) + "accepted:\n  size: {size/swept-volume: both handbooks print it}\n",
 			head + strings.Replace(volume, "bore: 3 in", "bore: 3 of them", 1) + "accepted:\n  size: {size/swept-volume: both handbooks print it}\n",
 		},
+		"an acceptance stays while a source is not known": {
+			head + strings.Replace(volume, "  handbook:", "  sheet:", 1) + "accepted:\n  size: {size/swept-volume: both handbooks print it}\n",
+			head + strings.Replace(volume, "  handbook:", "  sheet:", 1) + "accepted:\n  size: {size/swept-volume: both handbooks print it}\n",
+		},
 		"a key in another section": {
 			head + strings.Replace(strings.Replace(volume, "  stroke: 4 in\n", "", 1), "  cylinders: 4\n", "  cylinders: 4\n  # measured too\n  stroke: 4 in  # by the tape\n", 1),
 			head + strings.Replace(volume, "  stroke: 4 in\n", "  # measured too\n  stroke: 4 in  # by the tape\n", 1),
