@@ -43,7 +43,7 @@ func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool)
 	if !given {
 		return interval.Empty(), "", false
 	}
-	at, closes := interval.Of(0, quarter), "somewhere after bottom dead centre"
+	at, closes := interval.Of(0, 90), "somewhere after bottom dead centre"
 	for _, set := range e.Events {
 		if is, known := angleOf(e, set.Value.InletCloses, figure.ABDC); known {
 			at, closes = is, "at "+set.Value.InletCloses.Text()
@@ -58,7 +58,7 @@ func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool)
 	if !known { // only the stroke's proportion to the rod matters
 		l = linkageWith(e, interval.Point(100), crank.UnknownRod(interval.Point(100)))
 	}
-	at, err := l.counted(at.Intersect(interval.Of(-quarter, latestClosing)), crank.ABDC, l.FromCrank)
+	at, err := l.counted(at.Intersect(interval.Of(-90, latestClosing)), crank.ABDC, l.FromCrank)
 	if err != nil {
 		return interval.Empty(), "", false
 	}

@@ -43,32 +43,30 @@ func inSet(e *schema.Engine, set, title string) string {
 
 // eachEventSet calls do with every set of events.
 func eachEventSet(n *relation.Network, do func(valveEvents)) {
-	down, up := strokes(n.Engine)
 	for _, set := range n.Engine.Events {
 		p := "events." + set.Name
-		angle := func(key, title string, datum figure.Datum) *relation.Variable {
-			return n.Angle(p+"."+key, inSet(n.Engine, set.Name, title), datum)
-		}
+		down, up := strokes(n.Engine, set.Value)
 		do(valveEvents{
 			path:          p,
-			set:           set.Name,
-			inletOpens:    angle("inlet_opens", "inlet opens", figure.BTDC),
-			inletCloses:   angle("inlet_closes", "inlet closes", figure.ABDC),
-			exhaustOpens:  angle("exhaust_opens", "exhaust opens", figure.BBDC),
-			exhaustCloses: angle("exhaust_closes", "exhaust closes", figure.ATDC),
-			inletCentre:   angle("inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
-			exhaustCentre: angle("exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
+			inletOpens:    n.Angle(p+".inlet_opens", "inlet opens", figure.BTDC),
+			inletCloses:   n.Angle(p+".inlet_closes", "inlet closes", figure.ABDC),
+			exhaustOpens:  n.Angle(p+".exhaust_opens", "exhaust opens", figure.BBDC),
+			exhaustCloses: n.Angle(p+".exhaust_closes", "exhaust closes", figure.ATDC),
+			inletCentre:   n.Angle(p+".inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
+			exhaustCentre: n.Angle(p+".exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
 			down:          down,
 			up:            up,
 		})
 	}
 }
 
-// strokes are the crank degrees between the dead centres that angles are
-// counted from. The dead centres of the piston of an offset cylinder come after
-// those of the crank, the lower by more, so that the stroke down takes more than
-// half a turn. Where the file does not say which are meant, either may be.
-func strokes(e *schema.Engine) (down, up relation.Expression) {
+// strokes are the crank degrees between the dead centres that the angles of a
+// set are counted from. The dead centres of the piston of an offset cylinder
+// come after those of the crank, the lower by more, so that the stroke down takes
+// more than half a turn. Where the file does not say which are meant, either may
+// be; and where an event is printed from the other dead centre, the half turn by
+// which it is counted over is not the stroke.
+func strokes(e *schema.Engine, set *schema.EventSet) (down, up relation.Expression) {
 	l, ok := linkageOf(e)
 	if !ok || l.Offset == interval.Point(0) || l.deadCentre == "crank" {
 		return degrees180, degrees180
@@ -80,13 +78,28 @@ func strokes(e *schema.Engine) (down, up relation.Expression) {
 		return degrees180, degrees180
 	}
 	more := top.Sub(bottom)
-	if l.deadCentre == "" {
+	if l.deadCentre == "" || countedOver(set) {
 		more = more.Hull(interval.Point(0))
 	}
 	turn := func(is interval.Interval) relation.Expression {
 		return relation.Constant(fmt.Sprintf("%.2f", is.Mid()), is)
 	}
 	return turn(interval.Point(180).Add(more)), turn(interval.Point(180).Sub(more))
+}
+
+// countedOver reports whether an event of a set is printed from the dead centre
+// that it is not customarily counted from.
+func countedOver(set *schema.EventSet) bool {
+	for _, v := range fourEvents {
+		for c := range v.of(set).Standing() {
+			for _, r := range c.Printed.Readings {
+				if r.Measure == figure.CrankAngle && r.Datum != figure.NoDatum && isTop(r.Datum) != isTop(v.datum) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 var degrees180 = relation.Number(180)
@@ -289,11 +302,11 @@ var fourEvents = []valveEvent{
 	{"inlet_opens", "inlet", "inlet opens", figure.BTDC, func(s *schema.EventSet) *schema.Figure { return s.InletOpens }, interval.Of(-25, 65), interval.Of(-25, 30)},
 	{"inlet_closes", "inlet", "inlet closes", figure.ABDC, func(s *schema.EventSet) *schema.Figure { return s.InletCloses }, interval.Of(0, 90), interval.Of(0, 70)},
 	{"exhaust_opens", "exhaust", "exhaust opens", figure.BBDC, func(s *schema.EventSet) *schema.Figure { return s.ExhaustOpens }, interval.Of(15, 90), interval.Of(15, 75)},
-	{"exhaust_closes", "exhaust", "exhaust closes", figure.ATDC, func(s *schema.EventSet) *schema.Figure { return s.ExhaustCloses }, interval.Of(-15, 65), interval.Of(-15, 40)},
+	{"exhaust_closes", "exhaust", "exhaust closes", figure.ATDC, func(s *schema.EventSet) *schema.Figure { return s.ExhaustCloses }, interval.Of(-20, 65), interval.Of(-20, 40)},
 }
 
-// opposite is the datum on the other side of the dead centre.
-var opposite = map[figure.Datum]figure.Datum{figure.BTDC: figure.ATDC, figure.ATDC: figure.BTDC, figure.BBDC: figure.ABDC, figure.ABDC: figure.BBDC}
+// acrossFrom is the datum on the other side of the dead centre.
+var acrossFrom = map[figure.Datum]figure.Datum{figure.BTDC: figure.ATDC, figure.ATDC: figure.BTDC, figure.BBDC: figure.ABDC, figure.ABDC: figure.BBDC}
 
 // eachEvent calls do with every event of a four-stroke engine whose angle is
 // known. The ports of a two-stroke open and close about other dead centres.
@@ -311,16 +324,17 @@ func eachEvent(e *schema.Engine, do func(v valveEvent, f *schema.Figure, is inte
 	}
 }
 
-// quarter is a quarter of a turn. No event lies further from its dead centre.
-const quarter = 90
+// furthest is how far from its dead centre an event may lie, in crank degrees,
+// before another must be meant.
+const furthest = 110
 
 var eventOrder = &lint.Rule{
 	Name:      "events/order",
 	Level:     lint.Error,
 	Title:     "The events follow one another round the cycle",
-	Checks:    "Each event lies within a quarter turn of the dead centre it belongs to, so that the exhaust opens, then the inlet opens and the exhaust closes, in either order, and then the inlet closes. Two-strokes, whose ports have other dead centres, are left out.",
+	Checks:    "Each event lies within 110° of the dead centre it belongs to, so that the exhaust opens, then the inlet opens and the exhaust closes, in either order, and then the inlet closes. Two-strokes, whose ports have other dead centres, are left out.",
 	Why:       "An event counted from the wrong dead centre is half a turn out. An engine timed so has its valves open when the piston is at the top.",
-	Formula:   "each event lies within 90° of its dead centre: inlet opens and exhaust closes of top, the others of bottom",
+	Formula:   "each event lies within 110° of its dead centre: inlet opens and exhaust closes of top, the others of bottom",
 	Basis:     commonPractice + "; every published engine under testdata/published keeps it.",
 	Accepting: "There is no four-stroke engine for which it should be kept; where the print is wrong, write it as a claim and set it aside.",
 	Bad: `
@@ -333,10 +347,10 @@ events:
 `,
 	Engine: func(p *lint.Pass) {
 		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
-			if is.Hi >= -quarter && is.Lo <= quarter {
+			if is.Hi >= -furthest && is.Lo <= furthest {
 				return
 			}
-			p.ReportFigure(f, "%s at %s lies %s from the dead centre it belongs to, more than a quarter turn; look whether top or bottom was misread",
+			p.ReportFigure(f, "%s at %s lies %s from the dead centre it belongs to, which is beyond all that a cam does; look whether top or bottom was misread",
 				v.title, f.Text(), wholeDegrees(is.Abs().Mid()))
 		})
 	},
@@ -362,11 +376,11 @@ events:
 `,
 	Engine: func(p *lint.Pass) {
 		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
-			if v.usual.Lo < 0 || is.Hi >= 0 || is.Lo < -quarter {
+			if v.usual.Lo < 0 || is.Hi >= 0 || is.Lo < -furthest {
 				return
 			}
 			p.ReportFigure(f, "%s %s is on the unlikely side of its dead centre; look whether %s was read for %s",
-				v.title, f.Text(), opposite[v.datum], v.datum)
+				v.title, f.Text(), acrossFrom[v.datum], v.datum)
 		})
 	},
 }
@@ -376,7 +390,7 @@ var eventBand = &lint.Rule{
 	Level: lint.Warning,
 	Title: "An event outside what engines of its kind have",
 	Checks: "Inlet opening lies between 65 before and 25 after top dead centre, inlet closing up to 90 after bottom, exhaust opening between 90 and 15 before bottom, " +
-		"exhaust closing between 15 before and 65 after top. For engines made before 1920 and for side valves the bands are 30, 70, 75 and 40 at their wide ends, and a figure beyond them is a note.",
+		"exhaust closing between 20 before and 65 after top. For engines made before 1920 and for side valves the bands are 30, 70, 75 and 40 at their wide ends, and a figure beyond them is a note.",
 	Why:       "A figure far outside is a slip before it is an engine: a digit misread, camshaft degrees for crankshaft degrees, or another clearance.",
 	Basis:     commonPractice + "; the bands hold the published engines under testdata/published and the textbook rules of Rathbun (1913-16), secs. 137 and 138.",
 	Accepting: "Accept it for racing camshafts and experimental engines, with the source named.",
@@ -397,7 +411,7 @@ events:
 		}
 		eachEvent(p.Engine, func(v valveEvent, f *schema.Figure, is interval.Interval) {
 			switch {
-			case is.Hi < -quarter || is.Lo > quarter || v.usual.Lo >= 0 && is.Hi < 0:
+			case is.Hi < -furthest || is.Lo > furthest || v.usual.Lo >= 0 && is.Hi < 0:
 				// events/order and events/side speak of these
 			case !is.Meets(v.usual):
 				p.ReportFigure(f, "%s %s lies outside what is seen of production engines, %s; look at the print again, and whether it is in camshaft degrees", v.title, f.Text(), bandWords(v.usual, v.datum))
@@ -412,7 +426,7 @@ events:
 func bandWords(band interval.Interval, datum figure.Datum) string {
 	end := func(x float64) string {
 		if x < 0 {
-			return fmt.Sprintf("%g %s", -x, opposite[datum])
+			return fmt.Sprintf("%g %s", -x, acrossFrom[datum])
 		}
 		return fmt.Sprintf("%g %s", x, datum)
 	}

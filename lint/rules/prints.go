@@ -138,14 +138,25 @@ func (l linkage) travel(degrees interval.Interval, d crank.Datum) (interval.Inte
 	return l.Travel(fromPiston, d)
 }
 
-// angle undoes travel.
+// hair is by how many degrees a position printed on one side of a dead centre
+// may lie on the other for its rounding.
+const hair = 1.0
+
+// angle undoes travel. Close to a dead centre the piston may be on either side:
+// its dead centre is not the crank's, and next to none is printed as none.
 func (l linkage) angle(travel interval.Interval, d crank.Datum) (interval.Interval, error) {
-	fromPiston, err := l.Angle(travel, d)
-	if err != nil {
+	near, err := l.Angle(travel, d)
+	far, err2 := l.Angle(travel, opposite[d])
+	if err = errors.Join(err, err2); err != nil {
 		return interval.Empty(), err
 	}
-	return l.counted(fromPiston, d, l.ToCrank)
+	near, err = l.counted(near, d, l.ToCrank)
+	far, err2 = l.counted(far.Neg(), d, l.ToCrank)
+	return near.Hull(far.Intersect(interval.Of(-hair, math.Inf(1)))), errors.Join(err, err2)
 }
+
+// opposite is the datum on the other side of the dead centre.
+var opposite = map[crank.Datum]crank.Datum{crank.BTDC: crank.ATDC, crank.ATDC: crank.BTDC, crank.BBDC: crank.ABDC, crank.ABDC: crank.BBDC}
 
 // counted turns angles counted from the piston's dead centres into angles as
 // the file counts them, or back.

@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
-	"strconv"
 	"strings"
 
 	"fourmarks.example/convert/cam"
@@ -16,128 +14,6 @@ import (
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 )
-
-// profileOf builds the profile of a cam, its lift in millimetres where the
-// file measures it: at the valve or at the tappet. It is errNoProfile when a
-// dimension is not given.
-func profileOf(c *schema.Cam) (cam.Profile, error) {
-	d := &camDimensions{}
-	p, err := shapeOf(c, d)
-	if err != nil || c.RampHeight.First() == nil || c.RampLength.First() == nil {
-		return p, err
-	}
-	height, over := d.of(c.RampHeight), d.of(c.RampLength)
-	if over <= 0 {
-		return p, fmt.Errorf("a ramp over %g degrees", over)
-	}
-	return cam.Ramp{Height: height, Speed: height / over}.Under(p)
-}
-
-// camDimensions reads the dimensions of a cam and remembers whether one was
-// missing.
-type camDimensions struct{ missing bool }
-
-func (d *camDimensions) of(f *schema.Figure) float64 {
-	is, ok := intervalOf(f)
-	d.missing = d.missing || !ok
-	return is.Mid()
-}
-
-// built makes a profile of dimensions that are all there.
-func (d *camDimensions) built(profile func() (cam.Profile, error)) (cam.Profile, error) {
-	if d.missing {
-		return cam.Profile{}, errNoProfile
-	}
-	return profile()
-}
-
-func (d *camDimensions) follower(c *schema.Cam) cam.Follower {
-	d.missing = d.missing || !c.Follower.Given()
-	f := cam.Follower{Kind: cam.FollowerKind(c.Follower.Text)}
-	if c.Follower.Text != "flat" {
-		f.Radius = d.of(c.FollowerRadius)
-	}
-	return f
-}
-
-func shapeOf(c *schema.Cam, d *camDimensions) (cam.Profile, error) {
-	switch c.Profile.Text {
-	case "three-arc":
-		return d.built(cam.ThreeArc{BaseRadius: d.of(c.BaseRadius), FlankRadius: d.of(c.FlankRadius), NoseRadius: d.of(c.NoseRadius), Lift: d.of(c.Lift), Follower: d.follower(c)}.Profile)
-	case "tangent":
-		if c.NoseRadius.First() != nil {
-			return d.built(cam.Tangent{BaseRadius: d.of(c.BaseRadius), NoseRadius: d.of(c.NoseRadius), Lift: d.of(c.Lift), Follower: d.follower(c)}.Profile)
-		}
-		rise, base, lift, follower := d.of(c.Rise), d.of(c.BaseRadius), d.of(c.Lift), d.follower(c)
-		return d.built(func() (cam.Profile, error) {
-			t, err := cam.TangentOver(rise, base, lift, follower)
-			if err != nil {
-				return cam.Profile{}, err
-			}
-			return t.Profile()
-		})
-	case "table", "":
-		return tableOf(c, d)
-	}
-	return d.built(cam.Rise{Form: cam.Form(c.Profile.Text), Lift: d.of(c.Lift), Angle: d.of(c.Rise)}.Profile)
-}
-
-func tableOf(c *schema.Cam, d *camDimensions) (cam.Profile, error) {
-	var t cam.Table
-	for _, row := range c.Table {
-		at, err := strconv.ParseFloat(row.Name, 64)
-		if err != nil {
-			return cam.Profile{}, fmt.Errorf("the angle %q of the lift table is no number", row.Name)
-		}
-		t = append(t, cam.Point{Angle: at, Lift: d.of(row.Value)})
-	}
-	d.missing = d.missing || len(t) == 0
-	slices.SortFunc(t, func(a, b cam.Point) int { return cmp.Compare(a.Angle, b.Angle) })
-	return d.built(t.Profile)
-}
-
-var errNoProfile = errors.New("the cam's profile is not given")
-
-// valveProfile is a cam's profile as the lift at the place where a clearance is
-// measured. It is errNoProfile where the file does not say what the lift at the
-// one place is at the other.
-func valveProfile(e *schema.Engine, valve, measuredAt string) (cam.Profile, error) {
-	c, ok := e.Cams.Get(valve)
-	if !ok {
-		return cam.Profile{}, errNoProfile
-	}
-	p, err := profileOf(c)
-	if err != nil {
-		return p, err
-	}
-	ratio, known := rockerRatioOf(e)
-	switch {
-	case c.LiftAt.Text == measuredAt && (measuredAt != "" || !known), known && ratio.Contains(1):
-		return p, nil
-	case !known || measuredAt == "" || !c.LiftAt.Given():
-		return cam.Profile{}, errNoProfile
-	case measuredAt == "valve":
-		return p.AtValve(ratio.Mid())
-	}
-	return p.AtTappet(ratio.Mid())
-}
-
-// rockerRatioOf is how far a valve moves for a movement of its tappet: as
-// printed, or 1 where the valves stand at the side, on their tappets.
-func rockerRatioOf(e *schema.Engine) (interval.Interval, bool) {
-	if is, ok := intervalOf(e.Figure("layout.rocker_ratio")); ok {
-		return is, true
-	}
-	return interval.Point(1), hasSideValves(e)
-}
-
-func hasSideValves(e *schema.Engine) bool {
-	return e.Layout != nil && strings.Contains(strings.ToLower(e.Layout.ValveGear.Text), "side")
-}
-
-// drawn is by how much a lift may differ for the rounding of the dimensions a
-// cam is drawn with, in millimetres: about a thou.
-const drawn = 0.02
 
 // clearanceOf is the net clearance at which an event set is read, for a valve:
 // a variable of a clearance set, or the lift that the set names.
@@ -156,98 +32,13 @@ func clearanceOf(n *relation.Network, set *schema.EventSet, valve string) (of re
 	}
 }
 
-// gap is what parts a valve from its tappet, or lifts it, while its events are
-// read, in millimetres.
-type gap struct {
-	// net is the clearance, less the thinner gauge that is felt, or the lift.
-	net interval.Interval
-	// reach is the lift of the cam at the event: that of the valve and the
-	// clearance that has to be taken up first.
-	reach      interval.Interval
-	isLift     bool
-	measuredAt string
-	engine     string         // cold, hot, or "" where not said
-	figure     *schema.Figure // the clearance; nil for a lift
-	felt       *schema.Figure // the thinner gauge; nil where there is none
-	text       string
-}
-
-// gapOf returns the gap at which a set is read, for a valve; false when it is
-// not given.
-func gapOf(e *schema.Engine, set *schema.EventSet, valve string) (gap, bool) {
-	if name, ok := strings.CutSuffix(set.ReadAt.Text, " clearance"); ok {
-		return gapAt(clearanceSet(e, name), valve)
-	}
-	p, err := figure.Read(figure.ReadLength, set.ReadAt.Text)
-	if err != nil || len(p.Readings) == 0 {
-		return gap{}, false
-	}
-	r := p.Readings[0]
-	g := gap{net: r.Interval(), reach: r.Interval(), isLift: true, measuredAt: r.At.String(), text: set.ReadAt.Text}
-	if g.measuredAt != "tappet" {
-		g.measuredAt = "valve"
-		running, ok := gapAt(clearanceSet(e, "running"), valve)
-		if !ok || running.measuredAt == "tappet" {
-			running.net = interval.Of(0, mostClearance)
-		}
-		g.reach = g.net.Hull(g.net.Add(running.net))
-	}
-	return g, g.net.IsFinite()
-}
-
-// gapAt returns the gap of a set of clearances, for a valve.
-func gapAt(c *schema.Clearance, valve string) (gap, bool) {
-	if c == nil {
-		return gap{}, false
-	}
-	f := c.Inlet
-	if valve == "exhaust" {
-		f = c.Exhaust
-	}
-	is, ok := intervalOf(f)
-	g := gap{net: is, measuredAt: c.MeasuredAt.Text, engine: c.Engine.Text, figure: f, text: f.Text()}
-	if felt, given := intervalOf(c.Felt); given {
-		g.net, g.felt, g.text = is.Sub(felt), c.Felt, f.Text()+" felt with "+c.Felt.Text()
-	}
-	g.reach = g.net
-	return g, ok && g.net.IsFinite()
-}
-
-// below reports whether one gap of an engine is surely narrower than another.
-// Gaps of a cold and of a hot engine are not compared, and those measured at
-// different places only where the rocker ratio is known.
-func (g gap) below(o gap, e *schema.Engine) bool {
-	ratio, known := rockerRatioOf(e)
-	switch given := g.measuredAt != "" && o.measuredAt != ""; {
-	case g.engine != o.engine && g.engine != "" && o.engine != "":
-		return false
-	case g.measuredAt == o.measuredAt, known && ratio.Contains(1), !known && !given:
-	case !known || !given:
-		return false
-	default:
-		g, o = g.atValve(ratio), o.atValve(ratio)
-	}
-	if g.isLift == o.isLift {
-		return g.net.Hi < o.net.Lo
-	}
-	return g.reach.Hi < o.reach.Lo
-}
-
-// atValve is what a gap comes to at the valve.
-func (g gap) atValve(ratio interval.Interval) gap {
-	if g.measuredAt == "tappet" {
-		g.net, g.reach, g.measuredAt = g.net.Mul(ratio), g.reach.Mul(ratio), "valve"
-	}
-	return g
-}
-
 // byProfile is a function of the clearance that a profile gives, for a
 // relation, over all the lifts that the rounding of the drawing allows. inverse
 // may be nil.
-func byProfile(name string, p cam.Profile, clearance relation.Expression,
+func byProfile(name string, p valveCam, clearance relation.Expression,
 	what func(gap interval.Interval) (interval.Interval, error), inverse func(interval.Interval) interval.Interval) relation.Expression {
 	forward := lastOf(func(of interval.Interval) interval.Interval {
-		gap := of.Grow(drawn).Intersect(interval.Of(0, p.FullLift()*0.999))
+		gap := of.Grow(p.drawn).Intersect(interval.Of(0, p.FullLift()*0.999))
 		if gap.IsEmpty() || !of.IsFinite() {
 			return interval.Whole()
 		}
@@ -285,7 +76,7 @@ func lastOf(f func(interval.Interval) interval.Interval) func(interval.Interval)
 }
 
 // durationOf is the duration that a profile gives at a clearance.
-func durationOf(p cam.Profile) func(interval.Interval) (interval.Interval, error) {
+func durationOf(p valveCam) func(interval.Interval) (interval.Interval, error) {
 	return func(gap interval.Interval) (interval.Interval, error) {
 		b, err := p.EventsWithin(gap)
 		return b.Duration(), err
@@ -293,14 +84,14 @@ func durationOf(p cam.Profile) func(interval.Interval) (interval.Interval, error
 }
 
 // clearanceFor inverts the duration of a profile.
-func clearanceFor(p cam.Profile) func(interval.Interval) interval.Interval {
+func clearanceFor(p valveCam) func(interval.Interval) interval.Interval {
 	return func(want interval.Interval) interval.Interval {
 		wide, err := p.ClearanceFor(want.Lo)
 		narrow, err2 := p.ClearanceFor(want.Hi)
 		if err != nil || err2 != nil {
 			return interval.Whole()
 		}
-		return interval.Of(narrow, wide).Grow(drawn)
+		return interval.Of(narrow, wide).Grow(p.drawn)
 	}
 }
 
@@ -314,7 +105,7 @@ var camProfile = &lint.Rule{
 		"A figure that breaks the tie is misread, or of another camshaft.",
 	Formula: "180 + opening + closing = 2 × (closing − opening angle of the profile at the clearance); full lift = middle of the events, corrected for unequal flanks",
 	Basis: "Geometry of the cam; three-arc and tangent cams as in Khurmi & Gupta, Theory of Machines, ch. 20 (from memory). " +
-		"Lifts are allowed a thou for the rounding of the drawing.",
+		"Lifts are allowed what the rounding of the drawing makes, at least a thou.",
 	Accepting: "Accept it for a cam measured on a worn engine.",
 	Bad: `
 clearances:
@@ -377,7 +168,7 @@ func (v valveEvents) valves() []openValve {
 // twice the full lift: nothing for a cam with equal flanks, else twice the sum
 // of the profile's opening and closing angles. The sum is taken at the ends and
 // in the middle of the range of clearances.
-func unequalFlanks(valve string, p cam.Profile) func(interval.Interval) (interval.Interval, error) {
+func unequalFlanks(valve string, p valveCam) func(interval.Interval) (interval.Interval, error) {
 	return func(gap interval.Interval) (interval.Interval, error) {
 		all := interval.Empty()
 		for _, at := range []float64{gap.Lo, gap.Mid(), gap.Hi} {
@@ -385,7 +176,11 @@ func unequalFlanks(valve string, p cam.Profile) func(interval.Interval) (interva
 			if err != nil {
 				return interval.Empty(), err
 			}
-			all = all.Hull(interval.Point(2 * (e.Opens.Angle + e.Closes.Angle)))
+			sum := interval.Point(2 * (e.Opens.Angle + e.Closes.Angle))
+			if p.uneven > 0 {
+				sum = sum.Grow(2 * p.uneven * (1/e.Opens.Speed + 1/e.Closes.Speed))
+			}
+			all = all.Hull(sum)
 		}
 		all = all.Grow(1e-6)
 		if valve == "inlet" {
@@ -426,13 +221,9 @@ cams:
 			if !ok || err != nil {
 				continue
 			}
-			full := interval.Point(profile.FullLift())
-			if ratio, known := rockerRatioOf(p.Engine); known {
-				full = full.Mul(ratio).Div(interval.Point(ratio.Mid())) // as closely as the ratio is known
-			}
-			least := full.Sub(widestGap(p.Engine, valve, at))
-			if !printed.Meets(least.Hull(full).Grow(drawn)) {
-				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts the %s %s; one of the two is of another camshaft", valve, f.Text(), at, inUnitOf(full, f))
+			least := profile.full.Sub(widestGap(p.Engine, valve, at))
+			if !printed.Meets(least.Hull(profile.full)) {
+				p.ReportFigure(f, "the %s lift is printed %s, and the cam's profile lifts the %s %s; one of the two is of another camshaft", valve, f.Text(), at, inUnitOf(profile.full, f))
 			}
 		}
 	},

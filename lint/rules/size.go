@@ -26,12 +26,20 @@ type dimensions struct {
 }
 
 func dimensionsOf(n *relation.Network) dimensions {
-	return dimensions{
+	d := dimensions{
 		bore:        n.Quantity("size.bore", "bore", figure.NominalLength),
 		stroke:      n.Quantity("size.stroke", "stroke", figure.NominalLength),
 		sweptVolume: n.Quantity("size.swept_volume", "swept volume", figure.Volume),
 		cylinders:   n.Quantity("layout.cylinders", "cylinders", figure.Count),
 	}
+	if r, ok := d.sweptVolume.Figure.Reading(); ok {
+		d.sweptVolume.Printed = d.sweptVolume.Printed.Hull(toTens(r)) // 2998 is printed as 3000
+	}
+	if habitOf(n.Engine) != "" { // size/volume-rounding speaks of it
+		exact := d.bore.Printed.Sqr().Mul(d.stroke.Printed).Mul(d.cylinders.Printed).Mul(interval.Pi()).Div(interval.Point(4)).Mul(perCC)
+		d.sweptVolume.Printed = d.sweptVolume.Printed.Hull(exact)
+	}
+	return d
 }
 
 // perCC turns cubic millimetres into cubic centimetres.
@@ -66,9 +74,6 @@ size:
 `,
 	Relations: func(n *relation.Network) {
 		d := dimensionsOf(n)
-		if habitOf(n.Engine) != "" {
-			return
-		}
 		n.Equal("size", d.sweptVolume, relation.Scaled(
 			relation.Product(relation.Quotient(relation.Pi(), relation.Number(4)), relation.Square(d.bore), d.stroke, d.cylinders), perCC))
 	},
