@@ -83,7 +83,7 @@ func isTwoStroke(e *schema.Engine) bool {
 // share one pin.
 func pinsAndBanks(e *schema.Engine) (pins, banks []interval.Interval) {
 	pins, banks = anglesOf(e.Layout.Throws), anglesOf(e.Layout.Banks)
-	if e.Layout.Throws.First() == nil && e.Layout.Arrangement.Text == "radial" {
+	if e.Layout.Throws.First() == nil && e.Layout.Arrangement.Text == "radial" && len(banks) > 0 {
 		pins = slices.Repeat([]interval.Interval{interval.Point(0)}, len(banks))
 	}
 	return pins, banks
@@ -298,14 +298,18 @@ layout: {cylinders: 4, arrangement: in-line, firing_order: 1-3-4-2, throws: [0, 
 					l.FiringOrder.Text(), len(numbers))
 			}
 		case pins == nil:
-		case len(pins) != len(numbers):
+		case l.Throws.First() != nil && len(pins) != len(numbers):
 			p.ReportFigure(l.Throws, "there are %d throws for the %d cylinders of the firing order; give one for each", len(pins), len(numbers))
 		case banks != nil && len(banks) != len(numbers):
 			p.ReportFigure(l.Banks, "there are %d bank angles for the %d cylinders of the firing order; give one for each", len(banks), len(numbers))
 		case known && isTwoStroke(p.Engine) && !inTurn(tops, numbers), !isTwoStroke(p.Engine) && !possible(middles(pins), middles(banks), numbers):
-			f := p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the throws %s; one of the two, or the numbering of the cylinders, is wrong",
-				l.FiringOrder.Text(), l.Throws.Text())
-			f.Involving(l.Throws, l.Banks).See(l.Throws.At, "throws: %s", l.Throws.Text())
+			what, angles := "throws", l.Throws
+			if angles.First() == nil {
+				what, angles = "bank angles", l.Banks
+			}
+			f := p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the %s %s; one of the two, or the numbering of the cylinders, is wrong",
+				l.FiringOrder.Text(), what, angles.Text())
+			f.Involving(l.Throws, l.Banks).See(angles.At, "%s: %s", what, angles.Text())
 			for i, k := range numbers {
 				f.Work("No. %d is at top dead centre %g° after No. 1, every 360°, and fires %s", k, withinTurn(tops[k-1].Mid()), ordinal(i))
 			}
