@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"fourmarks.example/lint"
-	"fourmarks.example/lint/rules"
 	"fourmarks.example/schema"
 )
 
@@ -55,7 +54,7 @@ func (s *session) offers(d *document, f *lint.Finding) []offer {
 	if f.Rule == unknownSource {
 		all = append(all, s.sourceOffers(d, f)...)
 	}
-	if acceptable(f) {
+	if s.isAcceptable(f) {
 		if edit, ok := d.insertion([]string{"accepted", f.Path, f.Rule}, empty); ok {
 			all = append(all, offer{title: fmt.Sprintf("accept this finding at %s (the reason is yours to write)", f.Path), edits: []lint.Edit{edit}})
 		}
@@ -66,16 +65,24 @@ func (s *session) offers(d *document, f *lint.Finding) []offer {
 // empty is a value that the linter refuses until somebody writes it.
 const empty = `""`
 
-// acceptable reports whether an entry under `accepted:` can keep a finding.
-func acceptable(f *lint.Finding) bool {
-	book := rules.All()
-	i := slices.IndexFunc(book, func(r *lint.Rule) bool { return r.Name == f.Rule })
-	return f.Path != "" && i >= 0 && isAcceptable(book[i])
+// isAcceptable reports whether an entry under `accepted:` can keep a finding.
+func (s *session) isAcceptable(f *lint.Finding) bool {
+	r, ok := s.rule(f.Rule)
+	return f.Path != "" && ok && raisesAcceptable(r)
 }
 
-// isAcceptable reports whether findings of a rule can be accepted at all. What is
-// wrong with a file or a dataset as such is mended.
-func isAcceptable(r *lint.Rule) bool {
+// rule returns the rule of that name.
+func (s *session) rule(name string) (*lint.Rule, bool) {
+	i := slices.IndexFunc(s.book, func(r *lint.Rule) bool { return r.Name == name })
+	if i < 0 {
+		return nil, false
+	}
+	return s.book[i], true
+}
+
+// raisesAcceptable reports whether findings of a rule can be accepted at all.
+// What is wrong with a file or a dataset as such is mended.
+func raisesAcceptable(r *lint.Rule) bool {
 	return r.Dataset == nil && r.Afterwards == nil && !strings.HasPrefix(r.Accepting, "This cannot be accepted")
 }
 

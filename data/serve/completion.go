@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"fourmarks.example/lint"
-	"fourmarks.example/lint/rules"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 	"fourmarks.example/schema/text"
@@ -179,8 +178,8 @@ func namesOf[T any](g schema.Group[T]) []string {
 // acceptances suggests the places of findings, and under a place the rules.
 func (w *writer) acceptances() {
 	if len(w.path) == 2 {
-		for _, r := range rules.All() {
-			if isAcceptable(r) && !w.isThere(r.Name) {
+		for _, r := range w.book {
+			if raisesAcceptable(r) && !w.isThere(r.Name) {
 				w.suggest(suggestion{text: r.Name, kind: kindReference, detail: r.Title, about: schema.Property{Title: r.Title, Description: r.Checks}})
 			}
 		}

@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"slices"
 	"strings"
 
 	"fourmarks.example/schema"
@@ -11,13 +12,15 @@ import (
 // figures may need.
 func dimensionsOf(e *schema.Engine, f *schema.Figure) notation.Dimensions {
 	dims := notation.Dimensions{}
-	part, drive := markedPart(e, f), drivenBy(f)
+	drive := drivenBy(f)
+	rim := markedPart(e, f, func(m *schema.Marked) *schema.Figure { return m.RimDiameter })
+	ring := markedPart(e, f, func(m *schema.Marked) *schema.Figure { return m.RingTeeth })
 	for name, path := range map[notation.Name]string{
 		notation.Stroke:      "size.stroke",
 		notation.Rod:         "size.rod_centres",
 		notation.Offset:      "size.cylinder_offset",
-		notation.RimDiameter: "marks." + part + ".rim_diameter",
-		notation.RingTeeth:   "marks." + part + ".ring_teeth",
+		notation.RimDiameter: "marks." + rim + ".rim_diameter",
+		notation.RingTeeth:   "marks." + ring + ".ring_teeth",
 		notation.WheelTeeth:  "drives." + drive + ".wheels." + firstWheel(e, drive) + ".teeth",
 		notation.ToothStep:   "drives." + drive + ".tooth_step",
 	} {
@@ -40,16 +43,26 @@ func dimensionsOf(e *schema.Engine, f *schema.Figure) notation.Dimensions {
 	return dims
 }
 
-// markedPart is the part whose rim and ring gear a figure is measured on: its
-// own, else the flywheel, else the only one there is.
-func markedPart(e *schema.Engine, f *schema.Figure) string {
+// markedPart is the part on which a rim or ring gear is measured: the figure's
+// own, else the only one on the crankshaft that has such a dimension, else the
+// flywheel; "" where that leaves a choice.
+func markedPart(e *schema.Engine, f *schema.Figure, dimension func(*schema.Marked) *schema.Figure) string {
 	if parts := strings.Split(f.Path, "."); len(parts) > 2 && parts[0] == "marks" {
 		return parts[1]
 	}
-	if _, ok := e.Marks.Get(flywheel); !ok && len(e.Marks) == 1 {
-		return e.Marks[0].Name
+	var names []string
+	for _, m := range e.Marks {
+		if dimension(m.Value).First() != nil && m.Value.Shaft.Text != camshaft {
+			names = append(names, m.Name)
+		}
 	}
-	return flywheel
+	switch {
+	case len(names) == 1:
+		return names[0]
+	case slices.Contains(names, flywheel):
+		return flywheel
+	}
+	return ""
 }
 
 const (

@@ -9,7 +9,6 @@ import (
 	"fourmarks.example/data/store"
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/report"
-	"fourmarks.example/lint/rules"
 	"fourmarks.example/lint/run"
 	"fourmarks.example/schema"
 )
@@ -84,7 +83,7 @@ func (s *session) findings(ctx context.Context, d *document) ([]*lint.Finding, e
 		}
 		inputs = append(inputs, engines...)
 	}
-	res, err := run.Lint(ctx, inputs, run.Options{Rules: rules.All()})
+	res, err := run.Lint(ctx, inputs, run.Options{Rules: s.book})
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,8 @@ import (
 
 // everything is an editor that can do all that the server makes use of.
 func everything(t testing.TB) *session {
-	s := &session{out: io.Discard, cancel: func() {}, count: utf16Units, stage: initialized, documents: map[string]*document{}, registers: map[string]*register{}}
+	s := newSession(io.Discard, rules.All())
+	s.count, s.stage = utf16Units, initialized
 	if err := json.Unmarshal([]byte(`{"textDocument": {"hover": {"contentFormat": ["markdown"]}, "codeAction": {"codeActionLiteralSupport": {}},
 		"documentSymbol": {"hierarchicalDocumentSymbolSupport": true}, "publishDiagnostics": {"relatedInformation": true}}}`), &s.editor); err != nil {
 		t.Fatal(err)

@@ -2,11 +2,9 @@ package serve
 
 import (
 	"context"
-	"slices"
 	"strings"
 
 	"fourmarks.example/lint"
-	"fourmarks.example/lint/rules"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/text"
 )
@@ -29,7 +27,7 @@ func (s *session) describe(c *card, d *document, at spot) bool {
 		return s.sourceCard(c, d, id)
 	}
 	if at.key && len(at.path) == 3 && at.path[0] == "accepted" {
-		return ruleCard(c, at.node.Text)
+		return s.ruleCard(c, at.node.Text)
 	}
 	if d.place.Kind == lint.EngineFile {
 		e, f, claim := d.figureAt(at.path)
@@ -82,13 +80,11 @@ func property(c *card, is schema.Property) {
 	}
 }
 
-func ruleCard(c *card, name string) bool {
-	book := rules.All()
-	i := slices.IndexFunc(book, func(r *lint.Rule) bool { return r.Name == name })
-	if i < 0 {
+func (s *session) ruleCard(c *card, name string) bool {
+	r, ok := s.rule(name)
+	if !ok {
 		return false
 	}
-	r := book[i]
 	c.heading("%s", r.Title)
 	c.line("%s", r.Checks)
 	c.line("%s", r.Accepting)

@@ -2,6 +2,8 @@ package serve
 
 import (
 	"bytes"
+	"maps"
+	"slices"
 	"sync"
 
 	"fourmarks.example/data/store"
@@ -17,7 +19,7 @@ type register struct {
 	mu      sync.Mutex
 	listed  bool
 	inputs  []lint.Input
-	records map[string]*record // by id
+	records map[string]*record // by name
 }
 
 // record is one source record on disk.
@@ -60,7 +62,7 @@ func (r *register) refresh() {
 	}
 }
 
-// list returns the files of the register. A folder that cannot be read has none:
+// list returns the files of the register, by their whole paths. A folder that cannot be read has none:
 // the sources cited then have no record, and the finding says so.
 func (r *register) list() []lint.Input {
 	if r.root == "" {
@@ -74,13 +76,15 @@ func (r *register) list() []lint.Input {
 	r.inputs, _ = store.Sources(r.root)
 	r.listed = true
 	records := make(map[string]*record, len(r.inputs))
-	for i, in := range r.inputs {
-		rec := r.records[in.ID]
-		if rec == nil || rec.in.Name != in.Name {
-			rec = &record{in: in}
+	for i := range r.inputs {
+		in := &r.inputs[i]
+		in.Name = absolute(in.Name)
+		rec := r.records[in.Name]
+		if rec == nil {
+			rec = &record{in: *in}
 		}
-		records[in.ID] = rec
-		r.inputs[i].Record = rec.read
+		records[in.Name] = rec
+		in.Record = rec.read
 	}
 	r.records = records
 	return r.inputs
@@ -110,19 +114,19 @@ func (s *session) sources(d *document) []lint.Input {
 	open := s.openRecords(d.place.Root)
 	var all []lint.Input
 	for _, in := range s.register(d.place.Root).list() {
-		other := open[absolute(in.Name)]
-		if other == d || absolute(in.Name) == d.name {
+		other := open[in.Name]
+		if in.Name == d.name {
 			continue
 		}
 		if other != nil {
 			in.Record = other.source
 		}
-		delete(open, absolute(in.Name))
+		delete(open, in.Name)
 		all = append(all, in)
 	}
-	for name, other := range open { // not saved yet
-		if other != d {
-			all = append(all, lint.Input{Kind: lint.SourceFile, Name: name, ID: other.place.ID, Context: true, Record: other.source})
+	for _, name := range slices.Sorted(maps.Keys(open)) { // not saved yet
+		if name != d.name {
+			all = append(all, lint.Input{Kind: lint.SourceFile, Name: name, ID: open[name].place.ID, Context: true, Record: open[name].source})
 		}
 	}
 	return all

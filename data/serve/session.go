@@ -7,7 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"sync"
+
+	"fourmarks.example/lint"
+	"fourmarks.example/lint/rules"
 )
 
 // ErrNoShutdown says that the editor left without asking for a shutdown first.
@@ -19,14 +23,21 @@ var ErrNoShutdown = errors.New("the editor left without a shutdown")
 // cannot be used. When it returns nothing runs any more, but for a read of the
 // input that a cancelled context leaves waiting until the input ends.
 func Serve(ctx context.Context, in io.Reader, out io.Writer) error {
-	ctx, cancel := context.WithCancel(ctx)
-	s := &session{
-		out: out, cancel: cancel, slots: make(chan struct{}, mostAtOnce), linting: make(chan struct{}, 1),
+	return newSession(out, rules.All()).serve(ctx, in)
+}
+
+func newSession(out io.Writer, book []*lint.Rule) *session {
+	return &session{
+		book: book, out: out, slots: make(chan struct{}, mostAtOnce), linting: make(chan struct{}, 1),
 		documents: map[string]*document{}, checks: map[string]context.CancelFunc{}, pending: map[string]context.CancelFunc{},
 		registers: map[string]*register{},
 	}
+}
+
+func (s *session) serve(ctx context.Context, in io.Reader) error {
+	ctx, s.cancel = context.WithCancel(ctx)
 	err := s.run(ctx, in)
-	cancel()
+	s.cancel()
 	s.answering.Wait()
 	s.checking.Wait()
 	return err
@@ -43,6 +54,8 @@ const (
 // which alone opens, changes and closes documents; requests are then answered
 // by others, from the documents as they stood when the request came.
 type session struct {
+	book []*lint.Rule
+
 	cancel    context.CancelFunc // ends the session
 	answering sync.WaitGroup     // the requests that are worked on, or wait to be
 	checking  sync.WaitGroup     // likewise the checks of documents
@@ -236,7 +249,8 @@ func (s *session) inTurn(ctx context.Context, w work) (any, error) {
 func guarded(do func() (any, error)) (result any, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = failed(internalError, "a mistake in this program: %v", p)
+			what, _, _ := strings.Cut(fmt.Sprint(p), "\n") // the stack follows
+			err = failed(internalError, "a mistake in this program: %s", what)
 		}
 	}()
 	return do()

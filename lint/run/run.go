@@ -6,10 +6,13 @@ package run
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -113,13 +116,24 @@ func sorted(rules []*lint.Rule) byKind {
 }
 
 // each works through the inputs on all workers; outcomes[i] belongs to inputs[i].
+// A rule that panics does so here, where the caller can deal with it, and not on
+// a goroutine of its own, where nobody could.
 func (r *runner) each(ctx context.Context, inputs []lint.Input, outcomes []outcome, work func(lint.Input) outcome) error {
 	next := make(chan int)
 	var wg sync.WaitGroup
+	var mistake atomic.Value
+	one := func(i int) {
+		defer func() {
+			if p := recover(); p != nil {
+				mistake.CompareAndSwap(nil, fmt.Sprintf("checking %s: %v\n%s", inputs[i].Name, p, debug.Stack()))
+			}
+		}()
+		outcomes[i] = work(inputs[i])
+	}
 	for range min(r.options.Workers, len(inputs)) {
 		wg.Go(func() {
 			for i := range next {
-				outcomes[i] = work(inputs[i])
+				one(i)
 			}
 		})
 	}
@@ -135,6 +149,9 @@ feed:
 	}
 	close(next)
 	wg.Wait()
+	if m := mistake.Load(); m != nil {
+		panic(m)
+	}
 	return err
 }
 
