@@ -2,6 +2,7 @@ package serve_test
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -58,10 +59,7 @@ func TestDefinition(t *testing.T) {
 
 func TestDefinitionInASource(t *testing.T) {
 	c, _, uris := garage(t)
-	uri := uris["sources/note.yaml"]
-	if uri == "" {
-		uri = uris["sources/handbook.yaml"][:len(uris["sources/handbook.yaml"])-len("handbook.yaml")] + "note.yaml"
-	}
+	uri := strings.Replace(uris["sources/handbook.yaml"], "handbook", "note", 1) // not saved yet
 	text, p := marked(t, "title: Club Note\ngrade: later\ncopies: hand|book\n")
 	c.open(uri, text)
 	var to struct{ URI string }

@@ -41,8 +41,8 @@ func openDocument(uri string, version int, content string, count encoding, folde
 	if path, ok := pathOf(uri); ok {
 		d.name = path
 		d.place = store.Locate(path)
-	} else if folder != "" { // not saved yet: it may cite what the workspace knows
-		d.place.Root = store.Locate(filepath.Join(folder, "engines", "new.yaml")).Root
+	} else if folder != "" { // not saved yet: it may cite what the workspace has a record of
+		d.place.Root = store.Locate(filepath.Join(folder, "data", "new.yaml")).Root
 	}
 	return d.with(version, []byte(content), count)
 }

@@ -246,6 +246,22 @@ func TestFilesOfOtherKinds(t *testing.T) {
 	assert.NotEmpty(t, c.open("untitled:Untitled-1", "engine: a/b\ntitle: B\nsize: {boar: 3 in}\n").Diagnostics, "but for one that says what it is")
 }
 
+// A file that has not been saved yet may cite the register of the workspace: the
+// dataset that its folder is, or has in the folder data.
+func TestAFileNotSavedYet(t *testing.T) {
+	text := strings.Replace(six, "penhallow/six", "penhallow/seven", 1)
+	for _, within := range []string{"", "data/"} {
+		uris := dataset(t, map[string]string{within + "sources/handbook.yaml": handbook})
+		c := connect(t)
+		c.call("initialize", object{"rootUri": strings.TrimSuffix(uris[within+"sources/handbook.yaml"], "/"+within+"sources/handbook.yaml"), "capabilities": able})
+		c.notify("initialized", object{})
+		assert.Empty(t, c.open("untitled:Untitled-1", text).Diagnostics)
+	}
+	c := connect(t)
+	c.initialize(able)
+	assert.NotEmpty(t, c.open("untitled:Untitled-1", text).Diagnostics, "without a workspace there is no register")
+}
+
 func TestTheRecordOfMovedIDs(t *testing.T) {
 	uris := dataset(t, map[string]string{"engines/penhallow/six.yaml": six, "moved.yaml": ""})
 	c := connect(t)

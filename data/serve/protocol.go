@@ -233,7 +233,6 @@ const (
 	symbolNamespace symbolKind = 3
 	symbolString    symbolKind = 15
 	symbolNumber    symbolKind = 16
-	symbolKey       symbolKind = 20
 )
 
 type documentSymbol struct {
@@ -252,14 +251,6 @@ type symbolInformation struct {
 	Location      location   `json:"location"`
 	ContainerName string     `json:"containerName,omitempty"`
 }
-
-type showMessageParams struct {
-	Type    int    `json:"type"`
-	Message string `json:"message"`
-}
-
-// messageWarning is the type of a message that warns.
-const messageWarning = 2
 
 type registrationParams struct {
 	Registrations []registration `json:"registrations"`
