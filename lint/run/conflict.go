@@ -45,15 +45,17 @@ func conflict(e *schema.Engine, n *relation.Network, rule *lint.Rule, c relation
 // spot is the figure a finding points at.
 type spot struct{ figure *schema.Figure }
 
-// placeOf picks the likeliest slip, or the last printed figure of the first
-// broken relation when nothing alone explains the conflict.
+// placeOf picks the likeliest slip, or the first printed figure of the broken
+// relations when nothing alone explains the conflict.
 func placeOf(c relation.Conflict) spot {
 	if len(c.Suspects) > 0 {
 		return spot{c.Suspects[0].Variable.Figure}
 	}
-	for _, v := range c.Broken[0].Variables() {
-		if v.IsPrinted() {
-			return spot{v.Figure}
+	for _, r := range c.Broken {
+		for _, v := range r.Variables() {
+			if v.IsPrinted() {
+				return spot{v.Figure}
+			}
 		}
 	}
 	return spot{&schema.Figure{}}
