@@ -1,6 +1,4 @@
-// Package published_test lints the published figures of real engines that
-// stand in this folder, each beside its source.
-package published_test
+package data_test
 
 import (
 	"context"
@@ -39,7 +37,12 @@ var contradictions = map[string]string{
 
 const twinInches = "the cubic inches are cubic centimetres times 0.061, and those were worked out with π = 3.14"
 
+// published is where the published figures of real engines stand, each beside
+// its source.
+const published = "../testdata/published"
+
 func TestPublishedEngines(t *testing.T) {
+	t.Chdir(published)
 	inputs, err := store.Open(".")
 	require.NoError(t, err)
 	res, err := run.Lint(context.Background(), inputs, run.Options{Rules: rules.All()})
@@ -64,6 +67,7 @@ func TestPublishedEngines(t *testing.T) {
 // Every engine stands in the canonical form and cites sources of this folder
 // only, each of which says where it can be read.
 func TestPublishedSources(t *testing.T) {
+	t.Chdir(published)
 	for _, name := range yamlFiles(t, "engines") {
 		source, err := os.ReadFile(name)
 		require.NoError(t, err)
