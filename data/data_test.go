@@ -27,7 +27,7 @@ import (
 var shown = map[string]string{
 	"engines/penhallow/light-six.yaml sources/copied-agreement": "a book that copies the handbook agrees with it",
 	"engines/penhallow/light-six.yaml drives/marks-meet":        "an idler makes the marks meet seldom",
-	"engines/penhallow/twelve.yaml sources/disputed":            "two books give two clearances, and both stand",
+	"engines/penhallow/twelve.yaml sources/disputed":            "two books give two contact gaps, and both stand",
 	"engines/wendrake/straight-eight.yaml drives/marks-meet":    "bevels with a hunting tooth",
 }
 

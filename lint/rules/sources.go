@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 )
 
@@ -555,11 +556,11 @@ func disputed() *lint.Rule {
 		Level: lint.Note,
 		Title: "Claims that cannot all be right",
 		Checks: "Where several claims are made of one figure and none is set aside, they can all be right within their rounding. Where the other figures " +
-			"of the engine bear on it, the note says which of the claims they agree with.",
+			"of the engine bear on it, the note says which of the claims they agree with; a claim that they refute makes it a warning, with the relation worked out.",
 		Why:   "Until it is settled every sheet has to show both, and the keeper has to choose at the bench.",
 		Basis: evidenceBasis,
-		Accepting: "It is a note and fails nothing: disagreement is kept, never smoothed over. Settle it by setting claims aside, each with its reason, " +
-			"when there is one.",
+		Accepting: "An open disagreement is a note and fails nothing: it is kept, never smoothed over. Settle it by setting claims aside, each with its reason, " +
+			"when there is one; above all those that the other figures refute.",
 		Bad: `
 size:
   from: handbook p. 6
@@ -590,11 +591,14 @@ func reportDispute(p *lint.Pass, f *schema.Figure) {
 	claims := slices.Collect(f.Standing())
 	others := Network(p.Engine)
 	var said, agreed []string
+	var refuted *schema.Claim
 	for _, c := range claims {
 		said = append(said, saying(c))
 		others.Follow(f, *c)
 		if !others.Contradicts(f) {
 			agreed = append(agreed, saying(c))
+		} else if refuted == nil {
+			refuted = c
 		}
 	}
 	var verdict string
@@ -606,9 +610,39 @@ func reportDispute(p *lint.Pass, f *schema.Figure) {
 	default:
 		verdict = "the other figures agree with " + listed(agreed)
 	}
-	finding := p.ReportFigure(f, "%s cannot all be right, and none is set aside; %s", listed(said), verdict)
+	at := f.At
+	if refuted != nil {
+		at = refuted.At
+	}
+	finding := p.Report(at, "%s cannot all be right, and none is set aside; %s", listed(said), verdict).About(f.Path).Involving(f)
 	for _, c := range claims {
-		finding.See(c.At, "%s", saying(c))
+		if c != refuted {
+			finding.See(c.At, "%s", saying(c))
+		}
+	}
+	if refuted != nil {
+		finding.Level = lint.Warning
+		workOut(finding, others, f, refuted)
+	}
+}
+
+// workOut shows why the other figures refute a claim, and what it would have to be.
+func workOut(finding *lint.Finding, n *relation.Network, f *schema.Figure, refuted *schema.Claim) {
+	n.Follow(f, *refuted)
+	for _, c := range n.Check() {
+		i := slices.IndexFunc(c.Suspects, func(s relation.Suspect) bool { return s.Variable.Figure == f })
+		if i < 0 {
+			continue
+		}
+		for _, r := range c.Broken {
+			for _, line := range r.Working(n) {
+				finding.Work("%s", line)
+			}
+		}
+		s := lint.SuspectOf(c.Suspects[i])
+		s.Pointer, s.Printed = refuted.At.Pointer(), refuted.Printed.Text
+		finding.Suspects = append(finding.Suspects, s)
+		return
 	}
 }
 

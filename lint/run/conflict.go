@@ -2,8 +2,6 @@ package run
 
 import (
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
 
 	"fourmarks.example/lint"
@@ -37,7 +35,7 @@ func conflict(e *schema.Engine, n *relation.Network, rule *lint.Rule, c relation
 		}
 	}
 	for _, s := range c.Suspects {
-		f.Suspects = append(f.Suspects, suspect(s))
+		f.Suspects = append(f.Suspects, lint.SuspectOf(s))
 	}
 	return f
 }
@@ -104,25 +102,4 @@ func cited(f *schema.Figure) string {
 		return " [" + c.From.String() + "]"
 	}
 	return ""
-}
-
-func suspect(s relation.Suspect) lint.Suspect {
-	is, unit := s.Shown()
-	out := lint.Suspect{Path: s.Variable.Path, Pointer: s.Variable.Figure.At.Pointer(), Printed: s.Variable.Figure.Text(),
-		Slip: s.Slip, Likely: s.Likely, MustBe: lint.MustBe{Unit: unit}}
-	out.MustBe.Low, out.MustBe.High = bound(is.Lo), bound(is.Hi)
-	return out
-}
-
-// bound gives a bound with ten significant digits, without the outward
-// rounding of the last bits; nil when it is open.
-func bound(x float64) *float64 {
-	if math.IsInf(x, 0) {
-		return nil
-	}
-	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
-	if math.Abs(x) < 1e-12 {
-		x = 0
-	}
-	return &x
 }
