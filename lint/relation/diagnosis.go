@@ -28,6 +28,10 @@ type Suspect struct {
 	// both empty when no ordinary slip explains it.
 	Slip, Likely string
 
+	// Ordinary says that the slip is one that everybody makes, and not a digit
+	// wrong for no reason that can be seen.
+	Ordinary bool
+
 	weight float64 // of the slips that explain it
 }
 
@@ -218,7 +222,7 @@ func (n *Network) conflict(broken, sound []*Relation, joint bool) Conflict {
 				continue
 			}
 			s := Suspect{Variable: v, MustBe: must}
-			s.Slip, s.Likely, s.weight = v.likelySlip(must)
+			s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(must)
 			c.Suspects = append(c.Suspects, s)
 		}
 	}

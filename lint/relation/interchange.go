@@ -85,8 +85,8 @@ func (n *Network) interchanges(broken, sound []*Relation) (conflicts []Conflict,
 			continue
 		}
 		conflicts = append(conflicts, Conflict{Broken: of, Suspects: []Suspect{
-			{Variable: p.inlet, MustBe: d[p.inlet.index], Slip: interchanged, Likely: p.inletText, weight: ordinary},
-			{Variable: p.exhaust, MustBe: d[p.exhaust.index], Slip: interchanged, Likely: p.exhaustText, weight: ordinary},
+			{Variable: p.inlet, MustBe: d[p.inlet.index], Slip: interchanged, Likely: p.inletText, Ordinary: true, weight: ordinary},
+			{Variable: p.exhaust, MustBe: d[p.exhaust.index], Slip: interchanged, Likely: p.exhaustText, Ordinary: true, weight: ordinary},
 		}})
 		left = without(left, of)
 	}

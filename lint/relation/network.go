@@ -33,6 +33,7 @@ type Variable struct {
 	// Scale is how values are shown: in the unit of the print, where there is one.
 	Scale Scale
 
+	claim *schema.Claim // the claim whose print a working shows
 	index int
 	whole bool // a count
 	bind  binding
@@ -72,12 +73,27 @@ type Network struct {
 	follows   []*Relation // implied by the relations; nil until asked for
 	conflicts []Conflict  // what Check found, once checked
 	checked   bool
+	once      map[any]any // see Once
 	rule      string
 }
 
 // NewNetwork returns a network without relations over an engine's figures.
 func NewNetwork(e *schema.Engine) *Network {
 	return &Network{Engine: e, byPath: map[string]*Variable{}}
+}
+
+// Once works out something about the engine that several rules need, the first
+// time it is asked for under a key.
+func (n *Network) Once(key any, work func() any) any {
+	if is, known := n.once[key]; known {
+		return is
+	}
+	if n.once == nil {
+		n.once = map[any]any{}
+	}
+	is := work()
+	n.once[key] = is
+	return is
 }
 
 // For names the rule that the relations added from now on belong to.

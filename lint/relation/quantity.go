@@ -139,8 +139,8 @@ func (n *Network) variable(key, path, title string, kind figure.Kind, b binding)
 	v.Scale = Scale{Unit: unitOf(kind, b), Datum: b.datum, working: b.datum}
 	f := n.Engine.Figure(path)
 	if is, ok := b.standing(f); ok {
-		v.Figure, v.Printed = f, is
-		r, _ := b.first(f)
+		v.Figure, v.Printed, v.claim = f, is, b.first(f)
+		r, _ := b.reading(v.claim.Printed)
 		v.Scale.Unit = r.Unit
 		if r.Datum != figure.NoDatum && b.datum != figure.NoDatum {
 			v.Scale.Datum = r.Datum
@@ -188,18 +188,26 @@ func (n *Network) Follow(f *schema.Figure, c schema.Claim) {
 		}
 		v.Figure, v.Printed = nil, interval.Whole()
 		if is, ok := v.bind.printed(c.Printed); ok {
-			v.Figure, v.Printed = f, is
+			v.Figure, v.Printed, v.claim = f, is, &c
 		}
 	}
 }
 
-// first returns the first standing reading that speaks of the variable.
-func (b binding) first(f *schema.Figure) (figure.Reading, bool) {
+// first returns the first standing claim that speaks of the variable.
+func (b binding) first(f *schema.Figure) *schema.Claim {
 	for c := range f.Standing() {
-		for _, r := range c.Printed.Readings {
-			if r.Measure == b.measure {
-				return r, true
-			}
+		if _, ok := b.reading(c.Printed); ok {
+			return c
+		}
+	}
+	return &schema.Claim{}
+}
+
+// reading returns the first reading of a print that speaks of the variable.
+func (b binding) reading(p figure.Printed) (figure.Reading, bool) {
+	for _, r := range p.Readings {
+		if r.Measure == b.measure {
+			return r, true
 		}
 	}
 	return figure.Reading{}, false

@@ -23,8 +23,8 @@ type slip struct {
 // is that of all of them together: a figure that many slips explain is likelier
 // to be the wrong one than a figure that one explains. The empty name and
 // weight 0 say that none does.
-func (v *Variable) likelySlip(must interval.Interval) (name, likely string, weight float64) {
-	text := v.Figure.Text()
+func (v *Variable) likelySlip(must interval.Interval) (name, likely string, isOrdinary bool, weight float64) {
+	text := v.claim.Printed.Text
 	best := slip{}
 	off := math.Inf(1)
 	seen := map[string]bool{text: true}
@@ -43,7 +43,7 @@ func (v *Variable) likelySlip(must interval.Interval) (name, likely string, weig
 			best, off = s, from
 		}
 	}
-	return best.name, best.text, weight
+	return best.name, best.text, best.weight >= ordinary, weight
 }
 
 // reads returns what the variable would be if its figure printed a text; false

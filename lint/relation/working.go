@@ -59,7 +59,7 @@ func (v *Variable) number(is interval.Interval) string {
 
 // asPrinted is the printed value itself, in working units from the working datum.
 func (v *Variable) asPrinted() interval.Interval {
-	r, _ := v.bind.first(v.Figure)
+	r, _ := v.bind.reading(v.claim.Printed)
 	is := v.bind.count(r.Unit.Interval(r.Value, r.Value), r.Datum)
 	return interval.Point(is.Mid())
 }

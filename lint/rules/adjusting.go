@@ -8,6 +8,7 @@ import (
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 )
@@ -29,9 +30,9 @@ type feet struct {
 // feetOf works the feet out from the first set of events that gives all four
 // and whose cams are known, or else from the first that gives all four; false
 // when there is none.
-func feetOf(e *schema.Engine) (first feet, ok bool) {
-	for _, set := range e.Events {
-		f, complete := feetOfSet(e, set.Value)
+func feetOf(n *relation.Network) (first feet, ok bool) {
+	for _, set := range n.Engine.Events {
+		f, complete := feetOfSet(n, set.Value)
 		switch {
 		case complete && f.computed:
 			return f, true
@@ -42,18 +43,18 @@ func feetOf(e *schema.Engine) (first feet, ok bool) {
 	return first, ok
 }
 
-func feetOfSet(e *schema.Engine, set *schema.EventSet) (feet, bool) {
+func feetOfSet(n *relation.Network, set *schema.EventSet) (feet, bool) {
 	var at [4]float64
 	for i, v := range fourEvents {
-		is, ok := angleOf(e, v.of(set), v.datum)
+		is, ok := angleOf(n.Engine, v.of(set), v.datum)
 		if !ok {
 			return feet{}, false
 		}
 		at[i] = is.Mid()
 	}
 	read, err := crank.CustomaryEvents(at[0], at[1], at[2], at[3])
-	inlet, known := footAngles(e, set, "inlet")
-	exhaust, both := footAngles(e, set, "exhaust")
+	inlet, known := footAngles(n, set, "inlet")
+	exhaust, both := footAngles(n, set, "exhaust")
 	if !known || !both {
 		inlet, exhaust = [2]float64{rampAllowance, rampAllowance}, [2]float64{rampAllowance, rampAllowance}
 	}
@@ -67,12 +68,12 @@ func feetOfSet(e *schema.Engine, set *schema.EventSet) (feet, bool) {
 
 // footAngles is by how many crank degrees a valve opens earlier and closes later
 // at no clearance than at the clearance of a set, by its cam's profile.
-func footAngles(e *schema.Engine, set *schema.EventSet, valve string) (wider [2]float64, ok bool) {
-	g, ok := gapOf(e, set, valve)
+func footAngles(n *relation.Network, set *schema.EventSet, valve string) (wider [2]float64, ok bool) {
+	g, ok := gapOf(n.Engine, set, valve)
 	if !ok {
 		return wider, false
 	}
-	p, err := valveProfile(e, valve, g.measuredAt)
+	p, err := valveProfile(n, valve, g.measuredAt)
 	if err != nil {
 		return wider, false
 	}
@@ -163,10 +164,10 @@ func checkAdjustment(p *lint.Pass, a schema.Named[*schema.Adjustment], when cran
 
 // safeOnTheRock reports whether every valve of an adjustment is surely on its
 // base circle with a cylinder on the rock.
-func safeOnTheRock(e *schema.Engine, a *schema.Adjustment, when crank.Firing, cylinder int) bool {
-	ev, known := feetOf(e)
+func safeOnTheRock(n *relation.Network, a *schema.Adjustment, when crank.Firing, cylinder int) bool {
+	ev, known := feetOf(n)
 	position, err := when.Position(cylinder, 360)
-	valves, err2 := adjusted(e, a.Valves.Text)
+	valves, err2 := adjusted(n.Engine, a.Valves.Text)
 	return known && err == nil && err2 == nil && !slices.ContainsFunc(valves, func(v crank.Valve) bool {
 		margin, ok := marginOf(when, ev.Events, v, position)
 		return !ok || margin < 0
@@ -186,6 +187,8 @@ func marginOf(when crank.Firing, ev crank.Events, v crank.Valve, position float6
 	margin, err := crank.Margin(opens, closes, own)
 	return margin, err == nil
 }
+
+func hasAdjustments(e *schema.Engine) bool { return e.Setting != nil && len(e.Setting.Adjustments) > 0 }
 
 // eachAdjustment calls do with every adjustment of an engine.
 func eachAdjustment(e *schema.Engine, do func(a schema.Named[*schema.Adjustment])) {
@@ -226,8 +229,11 @@ var baseCircle = &lint.Rule{
     second: {valves: "inlet 3, exhaust 3", on_the_rock: 2}
 `,
 	Engine: func(p *lint.Pass) {
+		if !hasAdjustments(p.Engine) {
+			return
+		}
 		when, noFiring := firing(p.Engine)
-		ev, known := feetOf(p.Engine)
+		ev, known := feetOf(p.Relations)
 		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
 			checkValves(p, a)
 			if noFiring != nil || !known {
@@ -277,8 +283,11 @@ var fullyOpen = &lint.Rule{
     first: {valves: "1", fully_open: 8}
 `,
 	Engine: func(p *lint.Pass) {
+		if !hasAdjustments(p.Engine) {
+			return
+		}
 		when, err := firing(p.Engine)
-		ev, known := feetOf(p.Engine)
+		ev, known := feetOf(p.Relations)
 		if err != nil || !known {
 			return
 		}

@@ -11,6 +11,7 @@ import (
 
 	"fourmarks.example/convert/cam"
 	"fourmarks.example/convert/interval"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 )
 
@@ -190,23 +191,39 @@ type valveCam struct {
 	full          interval.Interval
 }
 
-// valveProfile is a valve's cam as the lift at the place where a clearance is
-// measured. It is errNoProfile where the file does not say what the lift at the
-// one place is at the other.
-func valveProfile(e *schema.Engine, valve, measuredAt string) (valveCam, error) {
-	c, ok := e.Cams.Get(valve)
-	if !ok {
-		return valveCam{}, errNoProfile
-	}
+// drawnCam is a cam as its drawing gives it, or why it cannot be.
+type drawnCam struct {
+	valveCam
+	err error
+}
+
+func asDrawn(c *schema.Cam) drawnCam {
 	p, err := profileOf(c)
 	if err != nil {
-		return valveCam{}, err
+		return drawnCam{err: err}
 	}
 	v := valveCam{Profile: p, drawn: drawn(c, p), full: fullLiftOf(c, p)}
 	if len(c.Table) > 0 {
 		v.uneven = v.drawn
 	}
-	ratio, known := rockerRatioOf(e)
+	return drawnCam{valveCam: v}
+}
+
+// valveProfile is a valve's cam as the lift at the place where a clearance is
+// measured. It is errNoProfile where the file does not say what the lift at the
+// one place is at the other.
+func valveProfile(n *relation.Network, valve, measuredAt string) (valveCam, error) {
+	c, ok := n.Engine.Cams.Get(valve)
+	if !ok {
+		return valveCam{}, errNoProfile
+	}
+	as := n.Once(c, func() any { return asDrawn(c) }).(drawnCam)
+	v, err := as.valveCam, as.err
+	if err != nil {
+		return v, err
+	}
+	p := v.Profile
+	ratio, known := rockerRatioOf(n.Engine)
 	switch {
 	case c.LiftAt.Text == measuredAt && (measuredAt != "" || !known):
 		return v, nil

@@ -235,8 +235,6 @@ func TestMarksAndStepsOfDrivesFire(t *testing.T) {
 		{"a decimal point", "drives/backlash", backlash("2 mm module", "1.5 mm"), "1.5 mm", "", "", ""},
 		{"far too little", "drives/backlash", backlash("10 DP", "0.001 mm"), "0.001 mm", "", "", ""},
 		{"two thou", "drives/backlash", backlash("10 DP", "2 thou"), "", "", "", ""},
-		// Circumferential backlash of 0.424 mm on module 1 at wide centres is printed in an open notebook (Drivetrain Hub,
-		// 2021): outside the band, as the pair is meant to show. A worn pair of 0.29 mm is inside.
 		{"worn", "drives/backlash", backlash("1 mm module", "0.29 mm"), "", "", "", ""},
 		{"pitch unknown", "drives/backlash", backlash("unknown", "2 mm"), "", "", "", ""},
 	})

@@ -480,7 +480,7 @@ marks:
 		eachAdjustment(p.Engine, func(a schema.Named[*schema.Adjustment]) {
 			k, ok := oneCylinder(p.Engine, a.Value)
 			rock, given := a.Value.OnTheRock.Count()
-			if !ok || !given || k < 1 || k > len(when) || pairs[k-1] == 0 || pairs[k-1] == rock || safeOnTheRock(p.Engine, a.Value, when, rock) {
+			if !ok || !given || k < 1 || k > len(when) || pairs[k-1] == 0 || pairs[k-1] == rock || safeOnTheRock(p.Relations, a.Value, when, rock) {
 				return
 			}
 			reportCompanion(p, a.Value.OnTheRock, fmt.Sprintf("the adjustment %s sets the valves of No. %d with No. %d on the rock", a.Name, k, rock), pairs[k-1])

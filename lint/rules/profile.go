@@ -131,7 +131,7 @@ cams:
 				if !ok {
 					continue
 				}
-				p, err := valveProfile(n.Engine, valve.name, at)
+				p, err := valveProfile(n, valve.name, at)
 				if err != nil {
 					continue
 				}
@@ -217,7 +217,7 @@ cams:
 		at := cmp.Or(l.LiftAt.Text, "valve")
 		for valve, f := range map[string]*schema.Figure{"inlet": l.Inlet, "exhaust": l.Exhaust} {
 			printed, ok := intervalOf(f)
-			profile, err := valveProfile(p.Engine, valve, at)
+			profile, err := valveProfile(p.Relations, valve, at)
 			if !ok || err != nil {
 				continue
 			}

@@ -8,6 +8,7 @@ import (
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
 )
 
 func sources() []*lint.Rule {
@@ -556,7 +557,7 @@ func disputed() *lint.Rule {
 		Level: lint.Note,
 		Title: "Claims that cannot all be right",
 		Checks: "Where several claims are made of one figure and none is set aside, they can all be right within their rounding. Where the other figures " +
-			"of the engine bear on it, the note says which of the claims they agree with; a claim that they refute makes it a warning, with the relation worked out.",
+			"of the engine bear on it, the note says which of the claims they agree with; a claim that they refute is worked out, and is a warning where it is an ordinary slip of one they agree with.",
 		Why:   "Until it is settled every sheet has to show both, and the keeper has to choose at the bench.",
 		Basis: evidenceBasis,
 		Accepting: "An open disagreement is a note and fails nothing: it is kept, never smoothed over. Settle it by setting claims aside, each with its reason, " +
@@ -591,12 +592,13 @@ func reportDispute(p *lint.Pass, f *schema.Figure) {
 	claims := slices.Collect(f.Standing())
 	others := Network(p.Engine)
 	var said, agreed []string
+	var right []*schema.Claim
 	var refuted *schema.Claim
 	for _, c := range claims {
 		said = append(said, saying(c))
 		others.Follow(f, *c)
 		if !others.Contradicts(f) {
-			agreed = append(agreed, saying(c))
+			agreed, right = append(agreed, saying(c)), append(right, c)
 		} else if refuted == nil {
 			refuted = c
 		}
@@ -621,13 +623,14 @@ func reportDispute(p *lint.Pass, f *schema.Figure) {
 		}
 	}
 	if refuted != nil {
-		finding.Level = lint.Warning
-		workOut(finding, others, f, refuted)
+		workOut(finding, others, f, refuted, right)
 	}
 }
 
-// workOut shows why the other figures refute a claim, and what it would have to be.
-func workOut(finding *lint.Finding, n *relation.Network, f *schema.Figure, refuted *schema.Claim) {
+// workOut shows why the other figures refute a claim, and what it would have to
+// be. A claim that an ordinary slip makes of one that they agree with is no mere
+// disagreement, and a warning.
+func workOut(finding *lint.Finding, n *relation.Network, f *schema.Figure, refuted *schema.Claim, right []*schema.Claim) {
 	n.Follow(f, *refuted)
 	for _, c := range n.Check() {
 		i := slices.IndexFunc(c.Suspects, func(s relation.Suspect) bool { return s.Variable.Figure == f })
@@ -641,9 +644,23 @@ func workOut(finding *lint.Finding, n *relation.Network, f *schema.Figure, refut
 		}
 		s := lint.SuspectOf(c.Suspects[i])
 		s.Pointer, s.Printed = refuted.At.Pointer(), refuted.Printed.Text
+		meant, err := figure.Read(f.Kind, s.Likely)
+		if err == nil && c.Suspects[i].Ordinary && slices.ContainsFunc(right, func(r *schema.Claim) bool { return sameValue(meant, r.Printed) }) {
+			finding.Level = lint.Warning
+		}
 		finding.Suspects = append(finding.Suspects, s)
 		return
 	}
+}
+
+// sameValue reports whether two prints give the same number in the same unit,
+// counted from the same datum.
+func sameValue(a, b figure.Printed) bool {
+	if len(a.Readings) == 0 || len(b.Readings) == 0 {
+		return false
+	}
+	x, y := a.Readings[0], b.Readings[0]
+	return x.Unit == y.Unit && x.Measure == y.Measure && x.Datum == y.Datum && x.Value.Cmp(y.Value) == 0
 }
 
 // saying is a claim with its source, as a message shows it.
