@@ -370,6 +370,7 @@ func (w *world) events() {
 func (w *world) position(unknown, path, datum string) {
 	if s, ok := w.allowed(path, "°", datum); ok {
 		w.forms = append(w.forms, within(unknown, s.lo, s.hi, s.from))
+		w.exact(s.first.value.Cmp(rat(360)) <= 0, s.from) // no position is further than a turn from a dead centre
 	}
 	for _, measure := range []string{"piston", "rim", "teeth"} {
 		if s, ok := w.allowed(path, measure, ""); ok && w.oneWay(path, measure) {
@@ -837,23 +838,28 @@ func (w *world) drives() {
 			end = speeds[len(speeds)-1]
 			w.meeting(d, speeds)
 		}
-		half := big.NewRat(1, 2)
+		half := fraction{big.NewRat(1, 2), nil, true}
 		if camshaft && !twoStroke {
 			if given {
-				w.exact(printed.first.value.Cmp(half) == 0, printed.from)
+				w.agrees(printed, half)
 			}
 			if end.ok {
-				w.exact(end.is.Cmp(half) == 0, end.from...)
+				w.exact(end.is.Cmp(half.is) == 0, end.from...)
 				w.applied++
 			}
 		}
 		if !camshaft && given && end.ok {
-			w.exact(end.is.Cmp(printed.first.value) == 0, append(slices.Clone(end.from), printed.from)...)
+			w.agrees(printed, end)
 			w.applied++
 		}
 		w.sparks(name, printed, given, end, twoStroke)
 		w.coupling(d, printed, given)
 	}
+}
+
+// agrees notes that a printed number and an exact one are the same.
+func (w *world) agrees(printed span, f fraction) {
+	w.exact(printed.lo.Cmp(f.is) <= 0 && f.is.Cmp(printed.hi) <= 0, append(slices.Clone(f.from), printed.from)...)
 }
 
 // exact notes a relation that holds exactly or not at all.
@@ -869,14 +875,14 @@ func (w *world) sparks(drive string, printed span, given bool, end fraction, two
 	}
 	sparks, from, ok := w.count("/ignition/sparks_per_turn")
 	cylinders, from2, okay := w.count("/layout/cylinders")
-	speed, froms := (*big.Rat)(nil), []string{from, from2}
+	froms := []string{from, from2}
 	switch {
 	case !ok || !okay:
 		return
 	case given:
-		speed, froms = printed.first.value, append(froms, printed.from)
 	case end.ok && w.l.figures["/drives/"+drive+"/speed"] == nil:
-		speed, froms = end.is, append(froms, end.from...)
+		printed = span{lo: end.is, hi: end.is}
+		froms = append(froms, end.from...)
 	default:
 		return
 	}
@@ -884,7 +890,11 @@ func (w *world) sparks(drive string, printed span, given bool, end fraction, two
 	if !twoStroke {
 		firings = big.NewRat(cylinders, 2)
 	}
-	w.exact(new(big.Rat).Mul(rat(sparks), speed).Cmp(firings) == 0, froms...)
+	if sparks == 0 {
+		w.exact(false, from)
+		return
+	}
+	w.agrees(printed, fraction{firings.Quo(firings, rat(sparks)), froms, true})
 	w.applied++
 }
 
@@ -926,15 +936,15 @@ func (w *world) coupling(drive string, speed span, given bool) {
 	}
 	common := new(big.Int).GCD(nil, nil, big.NewInt(rings[0]), big.NewInt(rings[1])).Int64()
 	step := big.NewRat(360*common, rings[0]*rings[1])
-	check := func(key string, is *big.Rat, from ...string) {
+	check := func(key string, lo, hi *big.Rat, from ...string) {
 		if s, ok := w.allowed(drive+"/coupling/"+key, "°", ""); ok {
-			w.exact(s.lo.Cmp(is) <= 0 && is.Cmp(s.hi) <= 0, append(from, s.from, f.pointer)...)
+			w.exact(s.lo.Cmp(hi) <= 0 && lo.Cmp(s.hi) <= 0, append(from, s.from, f.pointer)...)
 			w.applied++
 		}
 	}
-	check("step", step)
-	if given && speed.first.value.Sign() > 0 {
-		check("crank_step", new(big.Rat).Quo(step, speed.first.value), speed.from)
+	check("step", step, step)
+	if given && speed.lo.Sign() > 0 {
+		check("crank_step", new(big.Rat).Quo(step, speed.hi), new(big.Rat).Quo(step, speed.lo), speed.from)
 	}
 }
 
@@ -1011,14 +1021,15 @@ func (w *world) size() {
 	w.relation(p+"piston_speed", p+"stroke", p+"rated_speed")
 	n, from, ok := w.count("/layout/cylinders")
 	if !ok || n == 0 {
+		w.exact(!ok, from) // an engine has cylinders
 		return
 	}
 	perCC := math.Log(float64(n) / 1000)
 	w.volume(perCC, from)
 	if s, ok := w.allowed(p+"taxable_horsepower", "1", ""); ok {
-		lo, hi := s.first.cutOff()
+		lo, hi := w.cutOff(p+"taxable_horsepower", "1", s)
 		constant := math.Log(float64(n) / (2.5 * 25.4 * 25.4))
-		w.logs = append(w.logs, logWithin(map[string]int64{"bore": 2}, least(lo, s.lo), most(hi, s.hi), constant, s.from, from))
+		w.logs = append(w.logs, logWithin(map[string]int64{"bore": 2}, lo, hi, constant, s.from, from))
 		w.relation(p+"taxable_horsepower", p+"bore")
 	}
 	if s, ok := w.allowed(p+"compression_ratio", "1", ""); ok {
@@ -1048,11 +1059,30 @@ func (w *world) volume(perCC float64, from string) {
 	}
 	w.relation("/size/swept_volume", "/size/bore", "/size/stroke", "/layout/cylinders")
 	printed := logWithin(map[string]int64{"volume": 1}, s.lo, s.hi, 0, s.from)
-	lo, hi := s.first.cutOff()
+	lo, hi := w.cutOff("/size/swept_volume", "cc", s)
 	cut := logWithin(map[string]int64{"volume": 1}, lo, hi, 0, s.from)
 	rough := logWithin(map[string]int64{"bore": 2, "stroke": 1}, s.lo, s.hi, constant(3.14), s.from, from)
 	way := func(f form) func(box, float64) []form { return func(box, float64) []form { return []form{f} } }
 	w.choices = append(w.choices, choice{ways: []func(box, float64) []form{way(printed), way(cut), way(rough)}})
+}
+
+// cutOff is what the first print of a figure allows when it may be rounded or cut
+// off, each of its readings for itself.
+func (w *world) cutOff(path, unit string, s span) (lo, hi *big.Rat) {
+	lo, hi = s.lo, s.hi
+	_, claims := w.prints(path)
+	for i, r := range claims[0] {
+		if r.unit != unit {
+			continue
+		}
+		a, b := r.cutOff()
+		a, b = least(a, r.lo), most(b, r.hi)
+		if i > 0 {
+			a, b = most(a, lo), least(b, hi)
+		}
+		lo, hi = a, b
+	}
+	return least(lo, s.lo), most(hi, s.hi)
 }
 
 // logMargin is more than logarithms in floating point can be out, in either direction.

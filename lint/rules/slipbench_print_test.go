@@ -20,6 +20,7 @@ type precision int
 const (
 	rounded precision = iota // half its last place either way
 	counted                  // exact
+	geared                   // as teeth make it: fractions and quarters exact, else rounded
 	nominal                  // ±0.0005 in, ±0.005 mm, whole millimetres ±0.05 mm
 )
 
@@ -250,24 +251,43 @@ func readPart(q quantity, s string, first *reading) (reading, error) {
 	return r.settle(q, n, last, tolerance, name, first)
 }
 
-// readRatio reads a plain number, or one of two that a colon or the word to puts
-// against each other: 17:1, 5.2 to 1.
+// readRatio reads a plain number, or two that a colon or the word to puts against
+// each other: 17:1, 5.2 to 1. Two whole numbers are exact, but for a second that
+// is 1.
 func readRatio(q quantity, n number, rest string) (r reading, done bool, err error) {
 	t := strings.TrimLeft(rest, " ")
 	for _, sign := range []string{":", "to "} {
-		if against, ok := strings.CutPrefix(t, sign); ok {
-			m, after, ok := readNumber(strings.TrimLeft(against, " "), false)
-			if !ok || after != "" || m.is.Cmp(big.NewRat(1, 1)) != 0 {
-				return r, true, fmt.Errorf("a ratio to something else than 1")
-			}
-			t = ""
+		against, ok := strings.CutPrefix(t, sign)
+		if !ok {
+			continue
 		}
+		m, after, ok := readNumber(strings.TrimLeft(against, " "), false)
+		if !ok || after != "" || m.is.Sign() == 0 {
+			return r, true, fmt.Errorf("half a ratio")
+		}
+		if m.is.Cmp(rat(1)) != 0 {
+			return quotient(n, m), true, nil
+		}
+		t = ""
 	}
 	if t != "" {
 		return r, false, nil
 	}
 	r, err = r.settle(q, n, number{}, number{}, "", nil)
 	return r, true, err
+}
+
+// quotient is the ratio of two printed numbers.
+func quotient(n, m number) reading {
+	half := func(x number) *big.Rat {
+		if n.whole && m.whole {
+			return new(big.Rat)
+		}
+		return big.NewRat(1, 2*x.parts)
+	}
+	least := func(x number) *big.Rat { return new(big.Rat).Sub(x.is, half(x)) }
+	most := func(x number) *big.Rat { return new(big.Rat).Add(x.is, half(x)) }
+	return reading{unit: "1", value: new(big.Rat).Quo(n.is, m.is), lo: new(big.Rat).Quo(least(n), most(m)), hi: new(big.Rat).Quo(most(n), least(m)), stated: true}
 }
 
 // readWords reads a dead centre or nothing at all, which stand for zero.
@@ -396,7 +416,9 @@ func (r reading) half(q quantity, n number, u unit, name string, second bool) *b
 	switch {
 	case q.known == counted:
 		return new(big.Rat)
-	case q.known == rounded:
+	case q.known == geared && (n.parts == 1 || n.parts%10 != 0 || new(big.Rat).Mul(n.is, rat(4)).IsInt()):
+		return new(big.Rat)
+	case q.known == rounded, q.known == geared:
 		return last
 	}
 	half := big.NewRat(1, 200)

@@ -23,8 +23,9 @@ type outcome struct {
 	// the oracle has relations for the figure at all.
 	oracle   answer
 	modelled bool
-	// raised are the rules of the findings above a note.
-	raised []string
+	// raised are the rules of the findings above a note, noted those of notes that
+	// the clean file does not have.
+	raised, noted []string
 	// first and three: the slipped figure is the first suspect of a finding, or
 	// among its first three, and what it must be holds the right value. alone: a
 	// finding without suspects is about this figure and no other.
@@ -46,6 +47,8 @@ type benched struct {
 	group string
 	// applied is the most relations that apply in one layer.
 	applied int
+	// noted are the rules of the notes on the clean file.
+	noted map[string]bool
 }
 
 // richness is how much a print tells of itself: by the relations that apply.
@@ -71,7 +74,7 @@ func (b *bench) lint(name, id, text string) ([]*lint.Finding, error) {
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(res.Findings, func(f *lint.Finding) bool { return f.Level == lint.Note }), nil
+	return res.Findings, nil
 }
 
 func newBench(register []lint.Input) *bench { return &bench{register: register, rules: rules.All()} }
@@ -104,8 +107,13 @@ func (b *bench) try(o *oracle, of *benched, s slip) (outcome, error) {
 		return out, err
 	}
 	for _, f := range found {
-		out.raised = append(out.raised, f.Rule)
-		out.look(f)
+		switch {
+		case f.Level > lint.Note:
+			out.raised = append(out.raised, f.Rule)
+			out.look(f)
+		case !of.noted[f.Rule]:
+			out.noted = append(out.noted, f.Rule)
+		}
 	}
 	return out, nil
 }
@@ -150,8 +158,8 @@ func bounds(m lint.MustBe) string {
 // be meets what it was before.
 func (out *outcome) isRight(s lint.Suspect) bool {
 	for _, p := range out.slip.places {
-		if s.Pointer != p.figure.pointer {
-			continue
+		if s.Pointer != p.figure.pointer && !strings.HasPrefix(s.Pointer, p.figure.pointer+"/") {
+			continue // the figure, or one claim of it
 		}
 		if p.figure.of == nil {
 			return true // nothing is known of what it must be

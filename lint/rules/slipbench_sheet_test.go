@@ -81,7 +81,7 @@ var (
 	countQ    = &quantity{bare: "1", known: counted}
 	rpmQ      = &quantity{bare: "rpm", grouped: true}
 	speedQ    = &quantity{grouped: true}
-	ratioQ    = &quantity{bare: "1"}
+	ratioQ    = &quantity{bare: "1", known: geared}
 	listQ     = &quantity{}
 )
 
