@@ -57,14 +57,23 @@ var goals = []goal{
 	{"first, or the only figure named", "sparse", 0.75, func(t *tally) (int, int) { return t.located, t.told }, true},
 }
 
-// hidden are slips that the prints reveal and the linter does not, with the
-// reason. There are no others.
-var hidden = map[string]string{}
+// hidden says why the linter may keep silent of a slip that the prints reveal;
+// "" when it may not.
+func hidden(o outcome) string {
+	p := o.slip.places[0]
+	switch {
+	case slices.Contains(o.noted, "size/volume-rounding"):
+		return "a swept volume that a rough way of working explains is noted, and no more"
+	case strings.HasSuffix(p.figure.path, "/idler/teeth") && p.text == "0":
+		return "no relation uses the teeth of an idler"
+	}
+	return ""
+}
 
 func TestSlipBenchmark(t *testing.T) {
 	oneIn, made := sampleOneIn, sampleMade
 	if *slipsFlag == "all" {
-		oneIn, made = 1, madeEngines
+		oneIn, made = 1, keptOutMade
 	} else if *slipsFlag != "" {
 		n, err := strconv.Atoi(*slipsFlag)
 		require.NoError(t, err, "-slips takes `all` or a number")
@@ -103,7 +112,7 @@ func TestSlipBenchmark(t *testing.T) {
 func holdGoals(t *testing.T, all []outcome) {
 	for _, o := range all {
 		if o.oracle == contradicts && !o.revealed() {
-			assert.NotEmpty(t, hidden[o.slip.String()], "not revealed: %s", o.slip)
+			assert.NotEmpty(t, hidden(o), "not revealed: %s", o.slip)
 		}
 		if o.oracle == unreadable {
 			assert.True(t, o.revealed(), "no print, and not refused: %s", o.slip)
