@@ -189,9 +189,16 @@ func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
 	return e
 }
 
+// decisive is the entry that decides a key, with the layer it stands in.
+type decisive struct {
+	layer layer
+	entry *text.Entry
+}
+
 // section decodes a section of any type.
 func (d *decoder) section(v view, p *plan, path string, out reflect.Value) {
 	sec := out.Field(0).Addr().Interface().(*Section)
+	decides := make([]decisive, len(p.fields))
 	for i := range v {
 		l := &v[i]
 		if sec.At.IsZero() || l.changed {
@@ -209,9 +216,16 @@ func (d *decoder) section(v view, p *plan, path string, out reflect.Value) {
 			d.vouchWord(e.Value)
 		}
 		d.keys(*l, p, path)
+		for k := len(l.node.Entries) - 1; k >= 0; k-- { // of a key written twice the first counts
+			if f, known := p.byKey[l.node.Entries[k].Key.Text]; known {
+				decides[f] = decisive{*l, &l.node.Entries[k]}
+			}
+		}
 	}
-	for _, f := range p.fields {
-		d.field(v, f, join(path, f.key), out.Field(f.index))
+	for i, f := range p.fields {
+		if decides[i].entry != nil {
+			d.field(v, decides[i], f, join(path, f.key), out.Field(f.index))
+		}
 	}
 	for _, l := range v {
 		if len(p.required) == 0 && path != "" {
@@ -263,11 +277,8 @@ func placeName(path string, p *plan) string {
 	return "`" + path + "`"
 }
 
-func (d *decoder) field(v view, f field, path string, out reflect.Value) {
-	l, e := v.top(f.key)
-	if e == nil {
-		return
-	}
+func (d *decoder) field(v view, by decisive, f field, path string, out reflect.Value) {
+	l, e := by.layer, by.entry
 	if l.changed && isRemoved(e.Value) && f.shape != changeShape {
 		_, below := v[:len(v)-1].top(f.key)
 		d.engine.removed = append(d.engine.removed, Removal{Path: path, At: d.place(e.Value), Existed: below != nil})
@@ -343,7 +354,8 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 			}
 			seen[name] = true
 			one := reflect.New(named).Elem()
-			d.field(v, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
+			top, e := v.top(name)
+			d.field(v, decisive{top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
 			if one.FieldByName("Value").IsNil() {
 				continue
 			}

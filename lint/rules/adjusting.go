@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
@@ -350,10 +351,11 @@ setting:
 }
 
 var expansion = &lint.Rule{
-	Name:      "clearances/expansion",
-	Level:     lint.Warning,
-	Title:     "Hot and cold clearance differ by what the parts grow",
-	Checks:    "Where a running clearance is given cold and hot and the parts that grow are described, the hot clearance is the cold one, wider by what grows around it and narrower by what grows in the train.",
+	Name:  "clearances/expansion",
+	Level: lint.Warning,
+	Title: "Hot and cold clearance differ by what the parts grow",
+	Checks: "Where a running clearance is given cold and hot and the parts that grow are described, the hot clearance is the cold one, wider by what grows around it and narrower by what grows in the train. " +
+		"Where a part's coefficient is not given, that of its material is taken: steel, cast iron, aluminium, stainless steel or bronze.",
 	Why:       "Hot and cold interchanged, or a growth of the wrong sign, leaves a valve without clearance when the engine is warm.",
 	Formula:   "hot = cold + Σ length × coefficient × rise, taken away for parts whose growth narrows the clearance",
 	Basis:     "Coefficients as in Callister, Fundamentals of Materials Science and Engineering, table B.6.",
@@ -414,7 +416,7 @@ func growth(e *schema.Engine) (interval.Interval, bool) {
 	total := interval.Point(0)
 	for _, part := range e.Expansion.Parts {
 		length, ok := intervalOf(part.Value.Length)
-		coefficient, okay := intervalOf(part.Value.Coefficient)
+		coefficient, okay := coefficientOf(part.Value)
 		rise, given := intervalOf(part.Value.Rise)
 		if !ok || !okay || !given || !part.Value.Effect.Given() {
 			return interval.Empty(), false
@@ -426,4 +428,34 @@ func growth(e *schema.Engine) (interval.Interval, bool) {
 		total = total.Add(by)
 	}
 	return total, true
+}
+
+// materials are the coefficients of expansion of the kinds of metal that engines
+// are made of, in parts of a million for a kelvin (Callister, Fundamentals of
+// Materials Science and Engineering, table B.6). What is named first in a
+// material decides: stainless steel is no steel.
+var materials = []struct {
+	word        string
+	coefficient interval.Interval
+}{
+	{"stainless", interval.Of(10.2, 17.2)},
+	{"austenitic", interval.Of(15.9, 17.2)},
+	{"alumin", interval.Of(21.5, 23.6)},
+	{"bronze", interval.Of(18, 18)},
+	{"iron", interval.Of(11.2, 11.4)},
+	{"steel", interval.Of(11.3, 12.3)},
+}
+
+// coefficientOf is the coefficient of expansion of a part, as printed or of its
+// material.
+func coefficientOf(part *schema.Part) (interval.Interval, bool) {
+	if is, ok := intervalOf(part.Coefficient); ok {
+		return is, true
+	}
+	for _, m := range materials {
+		if strings.Contains(strings.ToLower(part.Material.Text), m.word) {
+			return m.coefficient.Div(interval.Point(1e6)), true
+		}
+	}
+	return interval.Empty(), false
 }

@@ -43,21 +43,36 @@ func inSet(e *schema.Engine, set, title string) string {
 
 // eachEventSet calls do with every set of events.
 func eachEventSet(n *relation.Network, do func(valveEvents)) {
+	for _, v := range n.Once(eventSets{}, func() any { return eventSetsOf(n) }).([]valveEvents) {
+		do(v)
+	}
+}
+
+// eventSets is the key under which a network keeps its event sets.
+type eventSets struct{}
+
+func eventSetsOf(n *relation.Network) []valveEvents {
+	var all []valveEvents
 	for _, set := range n.Engine.Events {
 		p := "events." + set.Name
 		down, up := strokes(n.Engine, set.Value)
-		do(valveEvents{
+		angle := func(key, title string, datum figure.Datum) *relation.Variable {
+			return n.Angle(p+"."+key, inSet(n.Engine, set.Name, title), datum)
+		}
+		all = append(all, valveEvents{
 			path:          p,
-			inletOpens:    n.Angle(p+".inlet_opens", "inlet opens", figure.BTDC),
-			inletCloses:   n.Angle(p+".inlet_closes", "inlet closes", figure.ABDC),
-			exhaustOpens:  n.Angle(p+".exhaust_opens", "exhaust opens", figure.BBDC),
-			exhaustCloses: n.Angle(p+".exhaust_closes", "exhaust closes", figure.ATDC),
-			inletCentre:   n.Angle(p+".inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
-			exhaustCentre: n.Angle(p+".exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
+			set:           set.Name,
+			inletOpens:    angle("inlet_opens", "inlet opens", figure.BTDC),
+			inletCloses:   angle("inlet_closes", "inlet closes", figure.ABDC),
+			exhaustOpens:  angle("exhaust_opens", "exhaust opens", figure.BBDC),
+			exhaustCloses: angle("exhaust_closes", "exhaust closes", figure.ATDC),
+			inletCentre:   angle("inlet_lobe_centre", "inlet lobe centre", figure.ATDC),
+			exhaustCentre: angle("exhaust_lobe_centre", "exhaust lobe centre", figure.BTDC),
 			down:          down,
 			up:            up,
 		})
 	}
+	return all
 }
 
 // strokes are the crank degrees between the dead centres that the angles of a
