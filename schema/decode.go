@@ -191,7 +191,7 @@ func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
 
 // decisive is the entry that decides a key, with the layer it stands in.
 type decisive struct {
-	layer layer
+	layer *layer
 	entry *text.Entry
 }
 
@@ -218,7 +218,7 @@ func (d *decoder) section(v view, p *plan, path string, out reflect.Value) {
 		d.keys(*l, p, path)
 		for k := len(l.node.Entries) - 1; k >= 0; k-- { // of a key written twice the first counts
 			if f, known := p.byKey[l.node.Entries[k].Key.Text]; known {
-				decides[f] = decisive{*l, &l.node.Entries[k]}
+				decides[f] = decisive{l, &l.node.Entries[k]}
 			}
 		}
 	}
@@ -278,7 +278,7 @@ func placeName(path string, p *plan) string {
 }
 
 func (d *decoder) field(v view, by decisive, f field, path string, out reflect.Value) {
-	l, e := by.layer, by.entry
+	l, e := *by.layer, by.entry
 	if l.changed && isRemoved(e.Value) && f.shape != changeShape {
 		_, below := v[:len(v)-1].top(f.key)
 		d.engine.removed = append(d.engine.removed, Removal{Path: path, At: d.place(e.Value), Existed: below != nil})
@@ -355,7 +355,7 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 			seen[name] = true
 			one := reflect.New(named).Elem()
 			top, e := v.top(name)
-			d.field(v, decisive{top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
+			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
 			if one.FieldByName("Value").IsNil() {
 				continue
 			}

@@ -94,11 +94,15 @@ type outcome struct {
 }
 
 // byKind sorts the rules by what they look at.
-type byKind struct{ file, engine, relations, dataset, afterwards []*lint.Rule }
+type byKind struct {
+	file, engine, relations, dataset, afterwards []*lint.Rule
+	named                                        map[string]*lint.Rule
+}
 
 func sorted(rules []*lint.Rule) byKind {
-	var k byKind
+	k := byKind{named: make(map[string]*lint.Rule, len(rules))}
 	for _, r := range rules {
+		k.named[r.Name] = r
 		switch {
 		case r.File != nil:
 			k.file = append(k.file, r)
@@ -237,14 +241,12 @@ func (r *runner) engine(pass lint.Pass) []*lint.Finding {
 	var found []*lint.Finding
 	report := func(f *lint.Finding) { found = append(found, f) }
 	network := relation.NewNetwork(pass.Engine)
-	byName := make(map[string]*lint.Rule, len(r.rules.relations))
 	for _, rule := range r.rules.relations {
-		byName[rule.Name] = rule
 		network.For(rule.Name)
 		rule.Relations(network)
 	}
 	for _, c := range network.Check() {
-		found = append(found, conflict(pass.Engine, network, byName[c.Broken[0].Rule], c))
+		found = append(found, conflict(pass.Engine, network, r.rules.named[c.Broken[0].Rule], c))
 	}
 	pass.Relations = network
 	for _, rule := range r.rules.engine {
@@ -270,13 +272,9 @@ func fresh(known, found []*lint.Finding) []*lint.Finding {
 // accept takes out the findings that the engine's file keeps, and looks at the
 // acceptances themselves.
 func (r *runner) accept(pass lint.Pass, found []*lint.Finding) (left []*lint.Finding, kept []Accepted) {
-	ran := map[string]bool{}
-	for _, rule := range r.options.Rules {
-		ran[rule.Name] = true
-	}
 	outcomes := make([]lint.Outcome, len(pass.Engine.Accepted))
 	for i, a := range pass.Engine.Accepted {
-		outcomes[i] = lint.Outcome{Acceptance: a, Ran: ran[a.Rule]}
+		outcomes[i] = lint.Outcome{Acceptance: a, Ran: r.rules.named[a.Rule] != nil}
 	}
 	for _, f := range found {
 		i := slices.IndexFunc(outcomes, func(o lint.Outcome) bool { return o.Rule == f.Rule && o.Reason != "" && covers(o.Path, f) })
