@@ -102,6 +102,7 @@ var book = map[string][]item{
 		{"an advance in degrees, along the rim and in piston travel, that disagree", []string{"ignition/notations"}},
 		{"a retard that lies beyond the advance", []string{"ignition/retard"}},
 		{"sparks in a turn that the cylinders do not need", []string{"drives/spark-speed"}},
+		{"an ignition that turns with a drive nobody describes", []string{"ignition/drive"}},
 		{"a gap ten times too large or too small", []string{"ignition/gap"}},
 	},
 	"checks": {

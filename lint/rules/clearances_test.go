@@ -82,6 +82,9 @@ func TestExpansionFires(t *testing.T) {
 		{"wider hot though all narrows", "clearances/expansion", hot("0.63 mm") + parts + valve, "running-hot:", "0.63 mm hot and 0.40 mm cold", "", ""},
 		{"as cold", "clearances/expansion", hot("0.40 mm") + parts + valve, "running-hot:", "change it by -0.234 mm", "", ""},
 		{"the block forgotten", "clearances/expansion", hot("0.17 mm") + parts + valve + block, "running-hot:", "", "", ""},
+		{"by the material", "clearances/expansion", hot("0.40 mm") + parts + strings.Replace(valve, "coefficient: 11.7e-6 per °C", "material: mild steel", 1), "running-hot:", "", "", ""},
+		{"by the material, agreed", "clearances/expansion", hot("0.17 mm") + parts + strings.Replace(valve, "coefficient: 11.7e-6 per °C", "material: mild steel", 1), "", "", "", ""},
+		{"of a material not in the table", "clearances/expansion", hot("0.63 mm") + parts + strings.Replace(valve, "coefficient: 11.7e-6 per °C", "material: boxwood", 1), "", "", "", ""},
 		{"narrower", "clearances/expansion", hot("0.17 mm") + parts + valve, "", "", "", ""},
 		{"of both", "clearances/expansion", hot("0.34 mm") + parts + valve + block, "", "", "", ""},
 		// 200 K are 360 °F.

@@ -216,6 +216,9 @@ func TestSetsOfEventsFire(t *testing.T) {
 		{"two lifts", "events/flank-speed", with(lifts, "10.0 BTDC", "9.9 BTDC"), "9.9 BTDC", "0.5 mm lift at valve", "", ""},
 		// 16 thou at the tappet are 48 at the valve with rockers of 3 to 1, which take 4.8° at least.
 		{"at the tappet of unequal rockers", "events/flank-speed", "layout: {rocker_ratio: 3.0, from: handbook p. 6}\n" + twoSets(strings.ReplaceAll(coldClearances, "measured_at: valve", "measured_at: tappet"), "inlet_opens: 12.0 BTDC", "inlet_opens: 9.0 BTDC"), "9.0 BTDC", "", "", ""},
+		// 7 thou are taken up in 37¼ crank degrees (Vauxhall 20-60 shop manual, sec. 433), not in 372½.
+		{"taken up over too much", "events/flank-speed", gaps("running: {measured_at: tappet, engine: cold, inlet: 7 thou, exhaust: 7 thou, inlet_taken_up: 372.5, from: handbook p. 14}"), "372.5", "7 thou, is taken up in 372.5 degrees", "", ""},
+		{"taken up, published", "events/flank-speed", gaps("running: {measured_at: tappet, engine: cold, inlet: 7 thou, exhaust: 7 thou, inlet_taken_up: 37 1/4, exhaust_taken_up: 37.25, from: handbook p. 14}"), "", "", "", ""},
 		{"three degrees at equal rockers", "events/flank-speed", twoSets(coldClearances, "inlet_opens: 12.0 BTDC", "inlet_opens: 9.0 BTDC"), "", "", "", ""},
 		// 0.020 in taken up in 128 crank degrees (Vauxhall 20-60 shop manual, sec. 432) is the slowest ramp found.
 		{"slowest published ramp", "events/flank-speed", twoSets(strings.Replace(coldClearances, "inlet: 20", "inlet: 24", 1), "inlet_opens: 30 BTDC", "inlet_opens: 34 ATDC"), "", "", "", ""},

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"strings"
+
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/relation"
@@ -8,7 +10,9 @@ import (
 	"fourmarks.example/schema/figure"
 )
 
-func ignition() []*lint.Rule { return []*lint.Rule{ignitionNotations, ignitionRange, ignitionGap} }
+func ignition() []*lint.Rule {
+	return []*lint.Rule{ignitionNotations, ignitionRange, ignitionGap, ignitionDrive}
+}
 
 var ignitionNotations = &lint.Rule{
 	Name:  "ignition/notations",
@@ -95,5 +99,40 @@ ignition: {kind: magneto, contact_gap: 12 thou, from: handbook p. 21}
 				p.ReportFigure(f, "%s is no usual %s gap; look whether its unit or its decimal point is wrong", f.Text(), name)
 			}
 		}
+	},
+}
+
+var ignitionDrive = &lint.Rule{
+	Name:      "ignition/drive",
+	Level:     lint.Warning,
+	Title:     "The ignition turns with a drive that is described",
+	Checks:    "Where drives are described and `ignition` names the one that it turns with, that drive is among them.",
+	Why:       "The speed of a magneto and the step of its coupling are looked up by that name. Under another name they are not found, and nobody checks that each cylinder gets its spark.",
+	Formula:   "ignition drive = the name of a drive",
+	Basis:     "Definition.",
+	Accepting: "Rather than accept it, name the drive as it is named under `drives`, or add it there.",
+	Bad: `
+drives:
+  magneto: {speed: 1.5, from: sheet p. 1}
+ignition: {kind: magneto, drive: magnetto, from: handbook p. 21}
+`,
+	Good: `
+drives:
+  magneto: {speed: 1.5, from: sheet p. 1}
+ignition: {kind: magneto, drive: magneto, from: handbook p. 21}
+`,
+	Engine: func(p *lint.Pass) {
+		i := p.Engine.Ignition
+		if i == nil || !i.Drive.Given() || isAbsence(i.Drive.Text) || len(p.Engine.Drives) == 0 {
+			return
+		}
+		if _, ok := p.Engine.Drives.Get(i.Drive.Text); ok {
+			return
+		}
+		var names []string
+		for _, d := range p.Engine.Drives {
+			names = append(names, "`"+d.Name+"`")
+		}
+		p.Report(i.Drive.At, "the ignition turns with `%s`, and no drive is called so; there is %s", i.Drive.Text, strings.Join(names, ", ")).About("ignition")
 	},
 }

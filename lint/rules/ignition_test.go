@@ -36,6 +36,13 @@ func TestIgnitionFires(t *testing.T) {
 		{"in travel, agreed", "ignition/retard", size + sparked("advance: 11.1 mm BTDC piston\n  fully_retarded: 2.0 mm BTDC piston\n  range: 21.8"), "", "", "", ""},
 		{"retard does not exist", "ignition/retard", sparked("advance: 35 BTDC\n  fully_retarded: none\n  range: 30"), "", "", "", ""},
 
+		{"misspelt", "ignition/drive", magnetoBy + "speed: 1\n" + sparked("drive: magneeto"), "magneeto", "there is `magneto`", "", ""},
+		{"another thing's", "ignition/drive", camshaftBy("speed: 1/2") + sparked("drive: distributor"), "distributor", "", "", ""},
+		{"taken away by a variant", "ignition/drive", "drives:\n  camshaft: {speed: 1/2, from: sheet p. 1}\n  magneto: {speed: 1, from: sheet p. 1}\n" + sparked("drive: magneto") + "variants:\n  series-2:\n    made: 1929\n    change: {drives: {magneto: removed}}\n", "drive: magneto", "", "series-2", ""},
+		{"described", "ignition/drive", magnetoBy + "speed: 1\n" + sparked("drive: magneto"), "", "", "", ""},
+		{"no drives described", "ignition/drive", sparked("drive: magneto"), "", "", "", ""},
+		{"unknown", "ignition/drive", magnetoBy + "speed: 1\n" + sparked("drive: unknown"), "", "", "", ""},
+
 		{"millimetres for thou", "ignition/gap", sparked("kind: magneto\n  contact_gap: 12 mm"), "12 mm", "contact breaker", "", ""},
 		{"decimal point", "ignition/gap", sparked("kind: coil\n  plug_gap: 0.0025 in"), "0.0025 in", "sparking plug", "", ""},
 		{"thou for hundredths", "ignition/gap", sparked("kind: coil\n  plug_gap: 60 thou"), "60 thou", "", "", ""},

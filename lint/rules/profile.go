@@ -333,7 +333,7 @@ var flankSpeed = &lint.Rule{
 	Level: lint.Warning,
 	Title: "Two clearances imply a flank that a tappet can follow",
 	Checks: "Between the events at two clearances the valve moves by the difference of the clearances. The crank degrees between them lie between what the fastest flank and the slowest ramp allow: " +
-		"about 0.1 and 13 for each thou at the valve.",
+		"about 0.1 and 13 for each thou at the valve. So do the crank degrees printed for a ramp to take up a clearance.",
 	Why: "A shift far too small or too large means that one of the clearances is in the wrong unit, or that the sets are of different camshafts.",
 	Basis: "Slowest: half of 0.020 in taken up in 128 crank degrees (Vauxhall 20-60 shop manual, sec. 432, as its text layer reads). Fastest: a flat follower's contact would leave a 2 in foot " +
 		"(" + commonPractice + ").",
@@ -356,29 +356,45 @@ events:
 `,
 	Engine: func(p *lint.Pass) {
 		twoReadings(p.Engine, func(v valveEvent, narrow, wide schema.Named[*schema.EventSet], less, more gap) {
-			early, given := angleOf(p.Engine, v.of(narrow.Value), v.datum)
-			late, both := angleOf(p.Engine, v.of(wide.Value), v.datum)
+			from, to := v.of(narrow.Value), v.of(wide.Value)
+			early, given := angleOf(p.Engine, from, v.datum)
+			late, both := angleOf(p.Engine, to, v.datum)
 			if !given || !both || early.Hi < late.Lo {
 				return // moving the wrong way is the matter of events/two-clearances
 			}
-			if ratio, known := rockerRatioOf(p.Engine); known {
-				less, more = less.atValve(ratio), more.atValve(ratio)
-			}
-			grows := more.reach.Sub(less.reach)
-			if less.isLift && more.isLift {
-				grows = more.net.Sub(less.net)
-			}
-			possible, err := cam.PossibleShift(grows.Div(interval.Point(inchInMillimetres)))
 			shift := early.Sub(late)
-			if err != nil || shift.Meets(possible) {
-				return
+			if possible, ok := flankAllows(p.Engine, less, more); ok && !shift.Meets(possible) {
+				p.ReportFigure(to, "%s moves from %s to %s, %s, between %s and %s; a flank can make that %.1f° to %s, so a clearance may be in the wrong unit, or the sets of two camshafts",
+					v.title, from.Text(), to.Text(), wholeDegrees(shift.Mid()), less.text, more.text, possible.Lo, wholeDegrees(possible.Hi)).
+					Involving(from).See(from.At, "%s: %s", v.title, from.Text())
 			}
-			from, to := v.of(narrow.Value), v.of(wide.Value)
-			p.ReportFigure(to, "%s moves from %s to %s, %s, between %s and %s; a flank can make that %.1f° to %s, so a clearance may be in the wrong unit, or the sets of two camshafts",
-				v.title, from.Text(), to.Text(), wholeDegrees(shift.Mid()), less.text, more.text, possible.Lo, wholeDegrees(possible.Hi)).
-				Involving(from).See(from.At, "%s: %s", v.title, from.Text())
 		})
+		for _, c := range p.Engine.Clearances {
+			for valve, f := range map[string]*schema.Figure{"inlet": c.Value.InletTakenUp, "exhaust": c.Value.ExhaustTakenUp} {
+				over, ok := intervalOf(f)
+				g, given := gapAt(c.Value, valve)
+				none := gap{net: interval.Point(0), reach: interval.Point(0), measuredAt: g.measuredAt}
+				if possible, known := flankAllows(p.Engine, none, g); ok && given && known && !over.Meets(possible) {
+					p.ReportFigure(f, "the %s clearance of the %s, %s, is taken up in %s degrees by the print, and a ramp or flank makes that %.1f to %.0f; look whether the unit is right",
+						c.Name, valve, g.text, f.Text(), possible.Lo, possible.Hi).Involving(g.figure)
+				}
+			}
+		}
 	},
+}
+
+// flankAllows is by how many crank degrees one event can move from a narrower to
+// a wider gap.
+func flankAllows(e *schema.Engine, less, more gap) (interval.Interval, bool) {
+	if ratio, known := rockerRatioOf(e); known {
+		less, more = less.atValve(ratio), more.atValve(ratio)
+	}
+	grows := more.reach.Sub(less.reach)
+	if less.isLift && more.isLift {
+		grows = more.net.Sub(less.net)
+	}
+	possible, err := cam.PossibleShift(grows.Div(interval.Point(inchInMillimetres)))
+	return possible, err == nil
 }
 
 const inchInMillimetres = 25.4
