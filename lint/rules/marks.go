@@ -305,7 +305,7 @@ var stampOrder = &lint.Rule{
 	Name:   "marks/stamp-order",
 	Level:  lint.Error,
 	Title:  "Stamps pass the pointer in the order of their events",
-	Checks: "The order in which the stamps are said to pass a fixed pointer in the direction of rotation is that of their angles: a stamp before top dead centre passes before the TDC stamp.",
+	Checks: "The order in which the stamps are said to pass a fixed pointer in the direction of rotation is that of their angles: a stamp before top dead centre passes before the TDC stamp. Stamps whose angle is not known are passed over; parts on the camshaft, which turn once for two turns of the crankshaft, are left out.",
 	Why:    "A flywheel refitted in another position, or an engine turned the wrong way, shows in this order first.",
 	Formula: "a stamp passes a fixed pointer at its own crank angle, so the stamps pass in the order of their angles, " +
 		"starting anywhere",

@@ -124,7 +124,7 @@ func snapped(when crank.Firing, tops []interval.Interval) (crank.Firing, bool) {
 			return nil, false
 		}
 		top := tops[i].Mid()
-		out[i] = math.Mod(top+360*math.Round((at-top)/360)+720, 720)
+		out[i] = math.Mod(top+float64(360*math.Round((at-top)/360))+720, 720)
 	}
 	return out, true
 }
@@ -172,7 +172,7 @@ func topsOf(pins, banks []interval.Interval, numbers []int) ([]interval.Interval
 // meetsTurns reports whether an interval of angles holds an angle, but for whole
 // turns.
 func meetsTurns(is interval.Interval, at float64) bool {
-	return is.Contains(at + 360*math.Round((is.Mid()-at)/360))
+	return is.Contains(at + float64(360*math.Round((is.Mid()-at)/360)))
 }
 
 var errNoOrder = errors.New("the firing order or the throws are not given")
@@ -333,7 +333,7 @@ func inTurn(tops []interval.Interval, numbers []int) bool {
 
 // withinTurn is an angle from 0 to below 360, whole turns left out.
 func withinTurn(degrees float64) float64 {
-	return degrees - 360*math.Floor(degrees/360)
+	return degrees - float64(360*math.Floor(degrees/360))
 }
 
 func isPermutation(numbers []int) bool {
@@ -363,7 +363,7 @@ var intervals = &lint.Rule{
 	Name:      "order/intervals",
 	Level:     lint.Error,
 	Title:     "Firing intervals follow from throws, banks and order",
-	Checks:    "The firing intervals printed are those that throws, banks and firing order give, and together make one cycle: 720°, or 360° for a two-stroke.",
+	Checks:    "The firing intervals printed are those that throws, banks and firing order give, but for whole turns, and together make one cycle: 720°, or 360° for a two-stroke. One interval alone stands for all.",
 	Why:       "A vee or a twin that fires unevenly is timed cylinder by cylinder. Set from even intervals, its second cylinder fires when its piston is elsewhere.",
 	Formula:   "the intervals add up to 720°; each is the difference of two firing angles",
 	Basis:     "Geometry.",

@@ -300,7 +300,7 @@ var twoClearances = &lint.Rule{
 	Name:      "events/two-clearances",
 	Level:     lint.Error,
 	Title:     "More clearance opens later and closes earlier",
-	Checks:    "Of two sets of events read at two clearances, the one at the wider clearance opens no earlier and closes no later.",
+	Checks:    "Of two sets of events read at two clearances, the one at the wider clearance opens no earlier and closes no later. Each valve is looked at by its own clearance, less the gauge it is felt with; clearances of a cold and of a hot engine, or measured at different places of unequal rockers, are not compared.",
 	Why:       "When it is the other way round the two sets are interchanged, and the engine would be timed at the wrong clearance.",
 	Basis:     "Geometry of the cam.",
 	Accepting: "Accept it when the two sets are of different camshafts; better, make a variant.",
@@ -407,7 +407,7 @@ var otherCylinders = &lint.Rule{
 	Name:  "events/cylinders",
 	Level: lint.Warning,
 	Title: "The events of another cylinder are those of No. 1",
-	Checks: "Events given for another cylinder at the same clearance, each counted from its own dead centres, differ from those of No. 1 by no more than eight degrees. " +
+	Checks: "Events given for another cylinder at the same clearance, each counted from its own dead centres, differ from those of No. 1 by no more than eight degrees. Sets that do not say at which clearance are compared when they are of one source. " +
 		"When they differ by the firing interval instead, they were counted from No. 1's dead centre.",
 	Why:       "All cams of a kind are alike. A cylinder whose events lie elsewhere is counted from the wrong dead centre, or the camshaft is bent.",
 	Formula:   "event of cylinder k, from its own dead centre = event of No. 1",

@@ -51,7 +51,7 @@ var sweptVolume = &lint.Rule{
 	Name:   "size/swept-volume",
 	Level:  lint.Error,
 	Title:  "Swept volume follows from bore, stroke and cylinders",
-	Checks: "The swept volume printed is π/4 times bore squared, stroke and number of cylinders, within the rounding of the prints.",
+	Checks: "The swept volume printed is π/4 times bore squared, stroke and number of cylinders, within the rounding of the prints; one that ends in nought may be rounded to the nearest ten.",
 	Why:    "Bore and stroke tell one series of an engine from the next. When they do not give the volume, the figures may be of two different engines, and so may the timing.",
 	Basis:  volumeBasis,
 	Accepting: "Accept it when the source itself prints figures that do not fit and nothing tells which is wrong. A volume worked out with " +
