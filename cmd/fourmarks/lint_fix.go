@@ -38,21 +38,28 @@ func (l *linting) mend(ctx context.Context, inputs []lint.Input) error {
 	return nil
 }
 
-// preview shows as a unified diff what fixing would change. On a terminal what a
-// terminal would act on is written out; elsewhere the diff is one to apply.
+// preview shows as a unified diff what fixing would change.
 func (p *program) preview(fixed []run.Fixed, files int) error {
 	for _, f := range fixed {
 		name := report.Inert(f.Name)
-		lines := diff.Diff(name, f.Before, name, f.After)
-		for line := range strings.Lines(string(lines)) {
-			if isTerminal(p.Out) {
-				line = report.Inert(strings.TrimSuffix(line, "\n")) + "\n"
-			}
-			if _, err := p.Out.Write([]byte(line)); err != nil {
-				return err
-			}
+		if err := p.showDiff(diff.Diff(name, f.Before, name, f.After)); err != nil {
+			return err
 		}
 	}
 	p.remark("%d of %d files to be mended", len(fixed), files)
+	return nil
+}
+
+// showDiff writes a unified diff. On a terminal what a terminal would act on is
+// written out; elsewhere the diff is one to apply.
+func (p *program) showDiff(unified []byte) error {
+	for line := range strings.Lines(string(unified)) {
+		if isTerminal(p.Out) {
+			line = report.Inert(strings.TrimSuffix(line, "\n")) + "\n"
+		}
+		if _, err := p.Out.Write([]byte(line)); err != nil {
+			return err
+		}
+	}
 	return nil
 }

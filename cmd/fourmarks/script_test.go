@@ -136,7 +136,7 @@ func TestAnInterruptLeavesEverythingAsItWas(t *testing.T) {
 	if err := os.WriteFile(file, untidy, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"lint", "--fix", file}, {"lint", "--fix", "--dry-run", file}, {"find", "light"}, {"show", "light"}} {
+	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"lint", "--fix", file}, {"lint", "--fix", "--dry-run", file}, {"find", "light"}, {"show", "light"}, {"setup", "ci", "--write", dir}} {
 		code, out, errs := call(ctx, args...)
 		assert.Equal(t, exitFailed, code, args)
 		assert.Empty(t, out, args)
@@ -156,7 +156,7 @@ type broken struct{}
 func (broken) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 func TestOutputThatCannotBeWrittenIsAFailure(t *testing.T) {
-	for _, args := range [][]string{{}, {"lint"}, {"lint", "--json"}, {"lint", "--sarif"}, {"lint", "--junit"}, {"lint", "--ci"}, {"explain"}, {"explain", "--all"}, {"find", "a"}, {"show", "penhallow/light-six"}} {
+	for _, args := range [][]string{{}, {"lint"}, {"lint", "--json"}, {"lint", "--sarif"}, {"lint", "--junit"}, {"lint", "--ci"}, {"explain"}, {"explain", "--all"}, {"setup", "ci"}, {"find", "a"}, {"show", "penhallow/light-six"}} {
 		code := Run(context.Background(), args, Streams{In: strings.NewReader(""), Out: broken{}, Err: io.Discard}, func(string) string { return "" })
 		assert.Equal(t, exitFailed, code, args)
 	}
