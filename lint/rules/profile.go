@@ -137,7 +137,7 @@ cams:
 				}
 				n.Equal(v.path, relation.Sum(valve.stroke, valve.opens, valve.closes),
 					byProfile(valve.name+" duration by its cam at", p, clearance, durationOf(p), clearanceFor(p)))
-				full := n.Angle(fmt.Sprintf("cams.%s.full_lift of No. %d", valve.name, cylinderOf(set)), valve.name+" full lift", valve.fullLift)
+				full := n.Angle("cams."+valve.name+"."+fullLiftKey(cylinderOf(set)), valve.name+" full lift", valve.fullLift)
 				n.Equal(v.path, relation.Product(relation.Number(2), full),
 					relation.Sum(valve.middle, byProfile(valve.name+" flanks differ by", p, clearance, unequalFlanks(valve.name, p), nil)))
 			}
@@ -188,6 +188,15 @@ func unequalFlanks(valve string, p valveCam) func(interval.Interval) (interval.I
 		}
 		return all, nil
 	}
+}
+
+// fullLiftKey names the crank position of a cylinder's full lift, which no file
+// prints, as a figure of the cam.
+func fullLiftKey(cylinder int) string {
+	if cylinder == 1 {
+		return "full_lift_at"
+	}
+	return fmt.Sprintf("full_lift_at_of_cylinder_%d", cylinder)
 }
 
 var fullLift = &lint.Rule{
