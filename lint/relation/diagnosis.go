@@ -19,6 +19,19 @@ type Conflict struct {
 	Suspects []Suspect
 }
 
+// Decided reports whether the prints tell which figure is the slip: only one can
+// be, an ordinary slip makes one likelier than all others, or two changed places.
+func (c Conflict) Decided() bool {
+	switch len(c.Suspects) {
+	case 0:
+		return false
+	case 1:
+		return true
+	}
+	first := c.Suspects[0]
+	return first.Slip == interchanged || first.Ordinary && first.weight > c.Suspects[1].weight
+}
+
 // Suspect is a figure that may be the slip.
 type Suspect struct {
 	Variable *Variable

@@ -3,6 +3,7 @@ package relation
 import (
 	"math"
 	"math/big"
+	"strconv"
 	"strings"
 
 	"fourmarks.example/convert/interval"
@@ -89,6 +90,9 @@ func slips(text string, kind figure.Kind) []slip {
 	add("inch and millimetre interchanged", ordinary, swapWords(text, [][2]string{{" in", " mm"}, {"thou", "x 0.01 mm"}})...)
 	add(doubling(kind), ordinary, doubledOrHalved(text)...)
 	add("digit dropped", ordinary, dropped(text)...)
+	if kind == figure.Ratio {
+		add("swept volume divided by chamber volume, one too low", ordinary, oneMore(text)...)
+	}
 	add("top and bottom interchanged", odd, swapWords(text, [][2]string{
 		{"BTDC", "BBDC"}, {"ATDC", "ABDC"}, {"B.T.D.C.", "B.B.D.C."}, {"A.T.D.C.", "A.B.D.C."}, {"top", "bottom"}})...)
 	add("one digit wrong", odd, misread(text, func(r byte) string { return strings.ReplaceAll("0123456789", string(r), "") })...)
@@ -250,6 +254,25 @@ func minutes(text string) []string {
 	return out
 }
 
+// oneMore adds one to a ratio that is large enough to be one of compression
+// (the slip is printed at blacksunlight.com, Studebaker tips).
+func oneMore(text string) []string {
+	var out []string
+	for _, n := range numbers(text) {
+		whole, part, hasPart := strings.Cut(text[n[0]:n[1]], ".")
+		value, err := strconv.Atoi(whole)
+		if err != nil || value < 3 {
+			continue
+		}
+		more := strconv.Itoa(value + 1)
+		if hasPart {
+			more += "." + part
+		}
+		out = append(out, text[:n[0]]+more+text[n[1]:])
+	}
+	return out
+}
+
 // undoubled takes one of two equal neighbouring digits away.
 func undoubled(text string) []string {
 	var out []string
@@ -261,11 +284,16 @@ func undoubled(text string) []string {
 	return out
 }
 
-// dropped puts back a digit that was lost, in any place of each number.
+// dropped puts back a digit that was lost, in any place of each number but behind
+// its decimals: that would only be a closer print of the same.
 func dropped(text string) []string {
 	var out []string
 	for _, n := range numbers(text) {
-		for i := n[0]; i <= n[1]; i++ {
+		last := n[1]
+		if strings.Contains(text[n[0]:n[1]], ".") {
+			last--
+		}
+		for i := n[0]; i <= last; i++ {
 			for d := '0'; d <= '9'; d++ {
 				out = append(out, text[:i]+string(d)+text[i:])
 			}

@@ -79,14 +79,26 @@ func message(n *relation.Network, c relation.Conflict) string {
 			fmt.Fprintf(&b, ", and %s more with it", relations(more))
 		}
 	}
-	switch {
-	case len(c.Suspects) == 0:
-		b.WriteString("; no single figure explains it")
-	case c.Suspects[0].Slip != "":
-		s := c.Suspects[0]
-		fmt.Fprintf(&b, "; most likely %s %s is a slip for %s (%s)", s.Variable.Title, s.Variable.Figure.Text(), s.Likely, s.Slip)
-	}
+	b.WriteString(verdict(c))
 	return b.String()
+}
+
+// verdict says which figure is the slip, or that the prints do not tell.
+func verdict(c relation.Conflict) string {
+	if len(c.Suspects) == 0 {
+		return "; no single figure explains it"
+	}
+	first := c.Suspects[0]
+	title, print := first.Variable.Title, first.Variable.Figure.Text()
+	switch {
+	case c.Decided() && first.Slip != "":
+		return fmt.Sprintf("; most likely %s %s is a slip for %s (%s)", title, print, first.Likely, first.Slip)
+	case c.Decided():
+		return fmt.Sprintf("; only %s %s can explain it", title, print)
+	case first.Slip != "":
+		return fmt.Sprintf("; the prints do not tell which figure is wrong; %s %s may be a slip for %s (%s)", title, print, first.Likely, first.Slip)
+	}
+	return "; the prints do not tell which figure is wrong"
 }
 
 func relations(n int) string {
