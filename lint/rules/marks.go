@@ -109,7 +109,7 @@ var rimDistanceRule = &lint.Rule{
 	Level: lint.Error,
 	Title: "A rim distance follows from its angle and the rim's diameter",
 	Checks: "A distance printed along a rim is π times the diameter times the angle over 360, or, measured with a straight rule from mark to mark, the diameter times the sine of half the angle. " +
-		"The angle is that of the stamp itself and of the event or ignition position that it marks.",
+		"The angle is that of the stamp itself and of the event or ignition position that it marks. A print that does not say how it was measured, and fits both ways, may be either.",
 	Why:       "The flywheel is where the timing is read. A mark cut from a wrong distance, or a distance taken on another flywheel, is a wrong timing for ever.",
 	Basis:     "(C × P) / 360 = M (US Army TM 5-3895-382-24, p. 310); 10° on 320 mm is 27.9 mm (hells-confetti.com).",
 	Accepting: "Accept it for marks measured on one worn or refitted flywheel; better, write which.",
@@ -138,8 +138,8 @@ marks:
 			}
 			if r, ok := oneWay(s.Value.Rim, figure.Rim); ok {
 				distance := n.Distance(path+".rim", s.Name+" rim distance", figure.Rim)
-				straight := isStraight(n.Engine, part.Name, r, stampAngle(n.Engine, s.Value, r.Datum))
-				n.Equal(path, distance, rimDistance(n, part.Name, recounted(angle, datum, r.Datum), straight))
+				measured := measuredBy(n.Engine, part.Name, r, stampAngle(n.Engine, s.Value, r.Datum))
+				n.Equal(path, distance, rimDistance(n, part.Name, recounted(angle, datum, r.Datum), measured))
 			}
 		})
 		for _, part := range n.Engine.Marks {
@@ -157,7 +157,7 @@ func relateToothStep(n *relation.Network, part schema.Named[*schema.Marked]) {
 		n.Equal("marks."+part.Name, n.Angle(path, title, figure.NoDatum), turnedWith(n.Engine, part.Name, step))
 	}
 	if _, ok := oneWay(part.Value.ToothStep, figure.Rim); ok {
-		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Rim), rimDistance(n, part.Name, step, false))
+		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Rim), rimDistance(n, part.Name, step, alongRim))
 	}
 	if _, ok := oneWay(part.Value.ToothStep, figure.Teeth); ok {
 		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Teeth), ringTeeth(n, part.Name, step))

@@ -43,6 +43,9 @@ func TestRimsFire(t *testing.T) {
 		{"straight rule not said", "marks/rim-distance", marked320("IC: {means: inlet_closes, angle: 55.0 ABDC, rim: 147.8 mm after BDC}"), "", "", "", ""},
 		{"on the camshaft, agreed", "marks/rim-distance", strings.Replace(marked320("IO: {means: inlet_opens, angle: 10.0 BTDC, rim: 14.0 mm before TDC}"), "ring_teeth: 115", "shaft: camshaft", 1), "", "", "", ""},
 		{"of the clearance's set", "marks/rim-distance", twoSets(coldClearances, "inlet_opens: 19.0 BTDC", "inlet_opens: 10.0 BTDC") + marked320("IO: {means: inlet_opens, clearance: checking, rim: 27.9 mm before TDC}"), "", "", "", ""},
+		// 147.8 mm are 52.9° along the rim and 55.0° straight across, 140.0 mm 50.1° and 51.9°.
+		{"either way, with what the events need", "events/inlet-duration", timed("inlet_opens: 10.0 BTDC", "inlet_duration: 245.0") + marked320("IC: {means: inlet_closes, rim: 147.8 mm after BDC}"), "", "", "", ""},
+		{"neither way, with what the events need", "events/inlet-duration", timed("inlet_opens: 10.0 BTDC", "inlet_duration: 245.0") + marked320("IC: {means: inlet_closes, rim: 140.0 mm after BDC}"), anywhere, "", "", ""},
 		{"diameter unknown", "marks/rim-distance", strings.Replace(marked320("IO: {means: inlet_opens, angle: 10 BTDC, rim: 99 mm before TDC}"), "320 mm", "unknown", 1), "", "", "", ""},
 		{"claim set aside", "marks/rim-distance", marked320("IO: {means: inlet_opens, angle: 10 BTDC, rim: {claims: {handbook: {is: 27.9 mm before TDC, from: handbook p. 1}, sheet: {is: 37.9 mm before TDC, from: sheet p. 1, set_aside: re-cut}}}}"), "", "", "", ""},
 

@@ -58,7 +58,7 @@ func relateNotations(n *relation.Network, where, path, title string, datum figur
 		case figure.Rim:
 			if part, ok := markedRim(n.Engine); ok {
 				printed, _ := crankAngle(f, r.Datum)
-				n.Equal(where, distance, rimDistance(n, part, from, isStraight(n.Engine, part, r, printed)))
+				n.Equal(where, distance, rimDistance(n, part, from, measuredBy(n.Engine, part, r, printed)))
 			}
 		case figure.Teeth:
 			if part, ok := markedRing(n.Engine); ok {
@@ -117,15 +117,54 @@ func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Da
 		}, angle, stroke, rod)
 }
 
-// rimDistance is the distance on a marked part's rim that an angle spans:
-// along the rim, or straight across from mark to mark.
-func rimDistance(n *relation.Network, part string, angle relation.Expression, straight bool) relation.Expression {
+// way is how a rim distance was measured.
+type way int
+
+const (
+	eitherWay way = iota // the print does not say, and may be of either
+	alongRim
+	straightAcross // with a straight rule from mark to mark
+)
+
+// rimDistance is the distance on a marked part's rim that an angle spans.
+func rimDistance(n *relation.Network, part string, angle relation.Expression, measured way) relation.Expression {
 	diameter := n.Quantity("marks."+part+".rim_diameter", "rim diameter", figure.NominalLength)
 	angle = turnedWith(n.Engine, part, angle)
-	if straight {
+	switch measured {
+	case straightAcross:
 		return relation.Product(diameter, relation.Sin(relation.Quotient(angle, relation.Number(2))))
+	case alongRim:
+		return relation.Quotient(relation.Product(relation.Pi(), diameter, angle), relation.Number(360))
 	}
-	return relation.Quotient(relation.Product(relation.Pi(), diameter, angle), relation.Number(360))
+	return relation.Function("along the rim or straight across", distanceEitherWay, spannedEitherWay, angle, diameter)
+}
+
+// distanceEitherWay is the distance that an angle spans on a rim of a diameter.
+func distanceEitherWay(args []interval.Interval) interval.Interval {
+	rim := crank.RimInterval{Diameter: args[1]}
+	along, err := rim.Distance(args[0])
+	across, err2 := rim.Chord(args[0])
+	if err != nil || err2 != nil {
+		return interval.Whole()
+	}
+	return along.Hull(across)
+}
+
+// spannedEitherWay undoes distanceEitherWay for the angle.
+func spannedEitherWay(i int, want interval.Interval, args []interval.Interval) interval.Interval {
+	if i != 0 || !want.IsFinite() {
+		return interval.Whole()
+	}
+	rim := crank.RimInterval{Diameter: args[1]}
+	along, err := rim.Angle(want)
+	across, err2 := rim.ChordAngle(want)
+	switch {
+	case err != nil:
+		return interval.Whole()
+	case err2 != nil: // longer than any straight distance
+		return along
+	}
+	return along.Hull(across)
 }
 
 // ringTeeth is the number of ring-gear teeth that an angle spans.
@@ -148,12 +187,18 @@ func onCamshaft(e *schema.Engine, part string) bool {
 	return ok && m.Shaft.Text == "camshaft"
 }
 
-// isStraight reports whether a distance on a part's rim, which spans an angle
-// where that is known, was measured with a straight rule from mark to mark:
-// where the print says so, or fits that way and not along the rim.
-func isStraight(e *schema.Engine, part string, r figure.Reading, angle interval.Interval) bool {
+// measuredBy tells how a distance on a part's rim, which spans an angle where that
+// is known, was measured: as the print says, or the only way it fits. One that
+// fits neither is taken for one along the rim.
+func measuredBy(e *schema.Engine, part string, r figure.Reading, angle interval.Interval) way {
 	along, straight, ok := bothWays(e, part, angle)
-	return r.Straight || ok && !r.Interval().Meets(along) && r.Interval().Meets(straight)
+	switch fits := r.Interval().Meets(along); {
+	case r.Straight, ok && !fits && r.Interval().Meets(straight):
+		return straightAcross
+	case !ok, fits && r.Interval().Meets(straight):
+		return eitherWay
+	}
+	return alongRim
 }
 
 // bothWays computes the distance on a part's rim that crank degrees span, along

@@ -86,8 +86,11 @@ func spanned(e *schema.Engine, r figure.Reading) (interval.Interval, bool) {
 		switch rim := (crank.RimInterval{Diameter: diameter}); {
 		case ok && r.Straight:
 			is, err = rim.ChordAngle(r.Interval())
-		case ok:
+		case ok: // the print does not say how it was measured
 			is, err = rim.Angle(r.Interval())
+			if across, no := rim.ChordAngle(r.Interval()); no == nil {
+				is = is.Hull(across)
+			}
 		}
 	case figure.Teeth:
 		part, _ := markedRing(e)

@@ -706,9 +706,9 @@ func (d *draw) onRim(degrees float64) string {
 	return d.length(math.Pi * d.rim * degrees / 360)
 }
 
-// ruled says how rim distances are taken.
+// ruled says how rim distances are taken, or leaves it to the reader.
 func (d *draw) ruled() string {
-	if d.straight {
+	if d.straight && d.chance(60) {
 		return " straight rule"
 	}
 	return ""
