@@ -131,12 +131,16 @@ func drawn(c *schema.Cam, p cam.Profile) float64 {
 	if len(c.Table) > 0 {
 		return max(leastDrawn, betweenRows(c, p))
 	}
+	read := eventsRead(p)
 	total := 0.0
 	for _, f := range []*schema.Figure{c.BaseRadius, c.FlankRadius, c.NoseRadius, c.FollowerRadius, c.Lift, c.Rise, c.RampHeight, c.RampLength} {
+		if f.First() == nil {
+			continue
+		}
 		by := 0.0
 		for _, smallest := range []bool{false, true} {
-			if other, err := profileWith(c, &camDimensions{off: f, smallest: smallest}); f.First() != nil && err == nil {
-				by = max(by, liftsApart(p, other))
+			if other, err := profileWith(c, &camDimensions{off: f, smallest: smallest}); err == nil {
+				by = max(by, liftsApart(read, other))
 			}
 		}
 		total += by
@@ -144,19 +148,25 @@ func drawn(c *schema.Cam, p cam.Profile) float64 {
 	return max(leastDrawn, total)
 }
 
-// liftsApart is by how much the lifts of two profiles differ where events of the
-// first are read.
-func liftsApart(p, other cam.Profile) float64 {
-	most := 0.0
+// eventsRead are the angles at which a profile has the lifts at which events are
+// read, opening and closing.
+func eventsRead(p cam.Profile) []cam.Point {
+	var read []cam.Point
 	for _, height := range heights {
-		e, err := p.Events(height)
-		if err != nil {
-			continue
+		if e, err := p.Events(height); err == nil {
+			read = append(read, cam.Point{Angle: e.Opens.Angle, Lift: height}, cam.Point{Angle: e.Closes.Angle, Lift: height})
 		}
-		for _, at := range []float64{e.Opens.Angle, e.Closes.Angle} {
-			if m, err := other.At(at); err == nil {
-				most = max(most, math.Abs(m.Lift-height))
-			}
+	}
+	return read
+}
+
+// liftsApart is by how much the lift of a profile differs from those of another
+// where that one's events are read.
+func liftsApart(read []cam.Point, other cam.Profile) float64 {
+	most := 0.0
+	for _, at := range read {
+		if m, err := other.At(at.Angle); err == nil {
+			most = max(most, math.Abs(m.Lift-at.Lift))
 		}
 	}
 	return most
