@@ -7,6 +7,7 @@ import (
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 )
@@ -32,28 +33,15 @@ var perKilopascal = interval.Point(1000)
 // latestClosing is the latest that an inlet closes after bottom dead centre.
 const latestClosing = 120
 
-// trapped is the compression ratio left once the inlet has closed at running
-// clearance. Where no closing is known it is anywhere up to a right angle after
-// bottom dead centre.
-func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool) {
-	if e.Size == nil {
-		return interval.Empty(), "", false
-	}
-	printed, given := intervalOf(e.Size.CompressionRatio)
+// trapped is the compression ratio left once the cylinder has closed, and the
+// words for when that is.
+func trapped(n *relation.Network) (ratio interval.Interval, closes string, ok bool) {
+	e := n.Engine
+	printed, given := intervalOf(e.Figure("size.compression_ratio"))
 	if !given {
 		return interval.Empty(), "", false
 	}
-	at, closes := interval.Of(0, 90), "somewhere after bottom dead centre"
-	for _, set := range e.Events {
-		if is, known := angleOf(e, set.Value.InletCloses, figure.ABDC); known {
-			at, closes = is, "at "+set.Value.InletCloses.Text()
-			if set.Value.ReadAt.Text == "running clearance" {
-				break
-			}
-			// Read at a wider clearance it closes later than that when running.
-			at = at.Hull(at.Add(interval.Point(2 * rampAllowance)))
-		}
-	}
+	at, closes := closing(n)
 	l, known := linkageOf(e)
 	if !known { // only the stroke's proportion to the rod matters
 		l = linkageWith(e, interval.Point(100), crank.UnknownRod(interval.Point(100)))
@@ -66,12 +54,59 @@ func trapped(e *schema.Engine) (ratio interval.Interval, closes string, ok bool)
 	return ratio, closes, err == nil
 }
 
+// closing is when the cylinder closes after bottom dead centre: the inlet at the
+// running clearance, or the exhaust port of a two-stroke. Where no set is read at
+// the running clearance it follows from another by the cam's profile, or is
+// widened by the ramp; where none is known it is anywhere up to a right angle.
+func closing(n *relation.Network) (at interval.Interval, words string) {
+	e := n.Engine
+	at, words = interval.Of(0, 90), "the inlet closing somewhere after bottom dead centre"
+	for _, set := range e.Events {
+		valve, f := "inlet", set.Value.InletCloses
+		if isTwoStroke(e) {
+			valve, f = "exhaust", set.Value.ExhaustCloses
+		}
+		is, known := angleOf(e, f, figure.ABDC)
+		switch {
+		case !known:
+			continue
+		case isTwoStroke(e) || set.Value.ReadAt.Text == "running clearance":
+			return is, "the " + valve + " closing at " + f.Text()
+		}
+		words = "the inlet closing at " + f.Text()
+		if later, ok := laterAtRunning(n, set.Value); ok {
+			at = is.Add(later)
+			continue
+		}
+		at = is.Hull(is.Add(interval.Point(2 * rampAllowance)))
+	}
+	return at, words
+}
+
+// laterAtRunning is by how many crank degrees the inlet closes later at the
+// running clearance than a set says, by its cam's profile.
+func laterAtRunning(n *relation.Network, set *schema.EventSet) (interval.Interval, bool) {
+	read, ok := gapOf(n.Engine, set, "inlet")
+	running, okay := gapAt(clearanceSet(n.Engine, "running"), "inlet")
+	if !ok || !okay || read.measuredAt != running.measuredAt {
+		return interval.Empty(), false
+	}
+	p, err := valveProfile(n, "inlet", read.measuredAt)
+	if err != nil {
+		return interval.Empty(), false
+	}
+	wide, err := p.EventsWithin(read.reach.Grow(p.drawn))
+	narrow, err2 := p.EventsWithin(running.reach.Grow(p.drawn))
+	later := narrow.Closes.Sub(wide.Closes).Mul(interval.Point(2))
+	return later, err == nil && err2 == nil
+}
+
 var crankingPressure = &lint.Rule{
 	Name:  "checks/cranking-pressure",
 	Level: lint.Error,
 	Title: "The cranking pressure is one the engine can reach",
 	Checks: "The cranking pressure printed lies in the band that compression ratio and inlet closing allow, at the altitude stated: " +
-		"air trapped when the inlet closes at running clearance, compressed with an exponent between 1.15 and 1.35. " +
+		"air trapped when the inlet closes at running clearance, or the exhaust port of a two-stroke, compressed with an exponent between 1.15 and 1.35. " +
 		"Unless the engine is hot and the throttle open, a third less is allowed.",
 	Why:       "Who expects a pressure that the engine cannot reach takes a sound engine apart; who expects too little runs a leaking one.",
 	Formula:   "gauge pressure = air pressure × (trapped ratio^n − 1), n from 1.15 to 1.35",
@@ -95,7 +130,7 @@ checks: {compression: 80 psi, engine: hot, throttle: open, from: handbook p. 30}
 			return
 		}
 		printed, ok := intervalOf(c.Compression)
-		ratio, closes, known := trapped(p.Engine)
+		ratio, closes, known := trapped(p.Relations)
 		if !ok || !known {
 			return
 		}
@@ -108,7 +143,7 @@ checks: {compression: 80 psi, engine: hot, throttle: open, from: handbook p. 30}
 			band.Lo *= shutThrottle
 		}
 		if !printed.Meets(band) {
-			p.ReportFigure(c.Compression, "a cranking pressure of %s does not fit a compression ratio of %s with the inlet closing %s: %s to %s can be expected; a unit, the ratio or the inlet closing may be misread",
+			p.ReportFigure(c.Compression, "a cranking pressure of %s does not fit a compression ratio of %s with %s: %s to %s can be expected; a unit, the ratio or the inlet closing may be misread",
 				c.Compression.Text(), p.Engine.Size.CompressionRatio.Text(), closes, pressureLike(band.Lo, c.Compression), pressureLike(band.Hi, c.Compression)).
 				Involving(p.Engine.Size.CompressionRatio).Work("trapped ratio %.2f to %.2f", ratio.Lo, ratio.Hi)
 		}
