@@ -199,8 +199,8 @@ func isAmong(c *linear, forms []linear) bool {
 }
 
 // worthless are the shared terms of two forms that are worth eliminating: those
-// that nothing prints, and, between relations as they were given, all of them
-// where there are several.
+// that nothing prints, and, between sums of figures as they were given, all of
+// them where there are several.
 func worthless(all *terms, a, b *linear, given bool) []int {
 	var shared, unprinted []int
 	for _, t := range a.terms {
@@ -212,10 +212,20 @@ func worthless(all *terms, a, b *linear, given bool) []int {
 			unprinted = append(unprinted, t.of)
 		}
 	}
-	if given && len(shared) > 1 {
+	if given && len(shared) > 1 && a.plain(all) && b.plain(all) {
 		return shared
 	}
 	return unprinted
+}
+
+// plain reports whether a form is a sum of figures alone.
+func (l *linear) plain(all *terms) bool {
+	for _, t := range l.terms {
+		if _, ok := all.of[t.of].(*Variable); !ok {
+			return false
+		}
+	}
+	return true
 }
 
 // same reports whether two forms say the same of the same terms.
