@@ -292,7 +292,7 @@ func pointerAngle(e *schema.Engine, s *schema.Stamp) (interval.Interval, bool) {
 		at = stampAngle(e, s, figure.ATDC)
 	}
 	if k := stampCylinder(s); k != 1 {
-		when, err := firing(e)
+		when, err := pistons(e)
 		if err != nil || k < 1 || k > len(when) {
 			return interval.Empty(), false
 		}
@@ -425,7 +425,7 @@ marks:
 `,
 	Engine: func(p *lint.Pass) {
 		n, counted := countOf(p.Engine.Figure("layout.cylinders"))
-		when, err := firing(p.Engine)
+		when, err := pistons(p.Engine)
 		for _, part := range p.Engine.Marks {
 			for _, s := range part.Value.Stamps {
 				k := stampCylinder(s.Value)

@@ -77,6 +77,7 @@ func TestStampsFire(t *testing.T) {
 		{"a name that is none", "marks/stamp-order", ordered("TDC, IO, XX", tdc, io, ec), "order:", "no stamp is called so", "", ""},
 		// No. 3 of a four fires 180° after No. 1: its top dead centre passes with the bottom of No. 1.
 		{"of another cylinder", "marks/stamp-order", fourOrder + ordered("TDC, T3, EO, EC", tdc, "T3: {means: top_dead_centre, cylinder: 3}", eo, ec), "order:", "EC, EO, T3", "", ""},
+		{"of a two-stroke", "marks/stamp-order", "layout: {cycle: two-stroke, cylinders: 3, arrangement: in-line, numbered_from: front, throws: [0, 120, 240], from: handbook p. 6}\n" + ordered("T1, T3, T2", "T1: {means: top_dead_centre}", "T2: {means: top_dead_centre, cylinder: 2}", "T3: {means: top_dead_centre, cylinder: 3}"), "order:", "T1, T2, T3", "", ""},
 		{"in the order of the cycle, starting anywhere", "marks/stamp-order", ordered("EC, EO, BDC, IO, TDC", tdc, io, ec, bdc, eo), "", "", "", ""},
 		{"two stamps", "marks/stamp-order", ordered("TDC, IO", tdc, io), "", "", "", ""},
 		{"two that cannot be told apart", "marks/stamp-order", ordered("TDC, IO, EC", tdc, "IO: {means: inlet_opens, angle: 0 BTDC}", ec), "", "", "", ""},

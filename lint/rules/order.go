@@ -129,6 +129,28 @@ func snapped(when crank.Firing, tops []interval.Interval) (crank.Firing, bool) {
 	return out, true
 }
 
+// pistons returns when each cylinder is at a top dead centre after No. 1: when it
+// fires, or, of a two-stroke, what its throws and banks say.
+func pistons(e *schema.Engine) (crank.Firing, error) {
+	when, err := firing(e)
+	if err == nil || !isTwoStroke(e) {
+		return when, err
+	}
+	pins, banks := pinsAndBanks(e)
+	numbers := make([]int, len(pins))
+	for i := range numbers {
+		numbers[i] = i + 1
+	}
+	tops, known := topsOf(pins, banks, numbers)
+	if !known {
+		return nil, errNoOrder
+	}
+	for _, top := range tops {
+		when = append(when, withinTurn(top.Mid()))
+	}
+	return when, nil
+}
+
 // atIntervals returns when each cylinder fires by the intervals printed; false
 // unless there is one for each and they make a cycle.
 func atIntervals(e *schema.Engine, numbers []int) (crank.Firing, bool) {
@@ -460,13 +482,16 @@ marks:
       1-4: {means: top_dead_centre, cylinder: 1, companion: 4}
 `,
 	Engine: func(p *lint.Pass) {
-		when, err := firing(p.Engine)
+		when, err := pistons(p.Engine)
 		if err != nil {
 			return
 		}
 		pairs, err := when.Companions()
 		if err != nil {
 			return
+		}
+		if isTwoStroke(p.Engine) {
+			pairs = mates(when)
 		}
 		for _, part := range p.Engine.Marks {
 			for _, s := range part.Value.Stamps {
@@ -488,13 +513,31 @@ marks:
 	},
 }
 
-func reportCompanion(p *lint.Pass, f *schema.Figure, says string, companion int) {
-	order := p.Engine.Layout.FiringOrder
-	is := fmt.Sprintf("its companion in the firing order %s is No. %d", order.Text(), companion)
-	if companion == 0 {
-		is = fmt.Sprintf("in the firing order %s it has none", order.Text())
+// mates returns for each cylinder of a two-stroke another whose piston moves with
+// it; 0 for one that has none.
+func mates(when crank.Firing) []int {
+	mates := make([]int, len(when))
+	for i := range when {
+		for j := range when {
+			if i != j && mates[i] == 0 && together(when[i], when[j]) {
+				mates[i] = j + 1
+			}
+		}
 	}
-	p.ReportFigure(f, "%s, and %s", says, is).Involving(order)
+	return mates
+}
+
+func reportCompanion(p *lint.Pass, f *schema.Figure, says string, companion int) {
+	l := p.Engine.Layout
+	by := "firing order " + l.FiringOrder.Text()
+	if isTwoStroke(p.Engine) {
+		by = "throws " + l.Throws.Text()
+	}
+	is := fmt.Sprintf("by the %s its companion is No. %d", by, companion)
+	if companion == 0 {
+		is = fmt.Sprintf("by the %s it has none", by)
+	}
+	p.ReportFigure(f, "%s, and %s", says, is).Involving(l.FiringOrder, l.Throws)
 }
 
 // stampCylinder is whose event a stamp marks: No. 1 where it does not say.

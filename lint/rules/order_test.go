@@ -79,11 +79,14 @@ func TestIntervalsAndCompanionsFire(t *testing.T) {
 
 		// In 1-5-3-6-2-4 the companions are 1 and 6, 5 and 2, 3 and 4 (mopar1973man.com).
 		{"a mark for two that do not move together", "order/companions", companion("cylinders: 6, arrangement: in-line, numbered_from: front, firing_order: 1-5-3-6-2-4", "{means: top_dead_centre, cylinder: 2, companion: 4}"), "companion: 4", "is No. 5", "", ""},
-		{"on the rock", "order/companions", adjust(inLine4+"firing_order: 1-3-4-2", "{valves: \"inlet 1, exhaust 1\", on_the_rock: 2}"), "on_the_rock: 2", "sets the valves of No. 1 with No. 2 on the rock, and its companion in the firing order 1-3-4-2 is No. 4", "", ""},
+		{"on the rock", "order/companions", adjust(inLine4+"firing_order: 1-3-4-2", "{valves: \"inlet 1, exhaust 1\", on_the_rock: 2}"), "on_the_rock: 2", "sets the valves of No. 1 with No. 2 on the rock, and by the firing order 1-3-4-2 its companion is No. 4", "", ""},
 		{"a cylinder and itself", "order/companions", companion(inLine4+"firing_order: 1-3-4-2", "{means: top_dead_centre, cylinder: 1, companion: 1}"), "companion: 1", "", "", ""},
 		{"one that is not there", "order/companions", companion(inLine4+"firing_order: 1-3-4-2", "{means: top_dead_centre, cylinder: 1, companion: 7}"), "companion: 7", "is No. 4", "", ""},
 		// The companions of a flat six fired 1-6-2-4-3-5 are 1 and 4 (forums.pelicanparts.com, 12436471).
 		{"a flat six", "order/companions", companion("cylinders: 6, arrangement: flat, numbered_from: front, firing_order: 1-6-2-4-3-5, firing_intervals: [120, 120, 120, 120, 120, 120]", "{means: top_dead_centre, cylinder: 1, companion: 6}"), "companion: 6", "is No. 4", "", ""},
+		// Pins at 0, 180, 180 and 0 of a two-stroke: 1 and 4 move together, 2 and 3.
+		{"a two-stroke", "order/companions", companion("cycle: two-stroke, cylinders: 4, arrangement: in-line, numbered_from: front, throws: [0, 180, 180, 0]", "{means: top_dead_centre, cylinder: 1, companion: 2}"), "companion: 2", "by the throws 0, 180, 180, 0 its companion is No. 4", "", ""},
+		{"a two-stroke, agreed", "order/companions", companion("cycle: two-stroke, cylinders: 4, arrangement: in-line, numbered_from: front, throws: [0, 180, 180, 0]", "{means: top_dead_centre, cylinder: 2, companion: 3}"), "", "", "", ""},
 		{"a flat six, agreed", "order/companions", companion("cylinders: 6, arrangement: flat, numbered_from: front, firing_order: 1-6-2-4-3-5, firing_intervals: [120, 120, 120, 120, 120, 120]", "{means: top_dead_centre, cylinder: 1, companion: 4}"), "", "", "", ""},
 		{"on the rock, agreed", "order/companions", adjust(inLine4+"firing_order: 1-3-4-2", "{valves: \"inlet 1, exhaust 1\", on_the_rock: 4}"), "", "", "", ""},
 		// No. 3 of this eight fires 450° after No. 1: with it on the rock No. 1 stands 90° after
