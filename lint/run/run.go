@@ -141,14 +141,13 @@ func (r *runner) each(ctx context.Context, inputs []lint.Input, outcomes []outco
 			}
 		})
 	}
-	var err error
-feed:
-	for i := range inputs {
+	err := ctx.Err() // a select with two ready cases takes either
+	for i := 0; i < len(inputs) && err == nil; i++ {
 		select {
 		case next <- i:
+			err = ctx.Err()
 		case <-ctx.Done():
 			err = ctx.Err()
-			break feed
 		}
 	}
 	close(next)
