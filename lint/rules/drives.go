@@ -295,12 +295,18 @@ drives:
 // nothing is printed or it fits none.
 func meshOfStep(e *schema.Engine, drive schema.Named[*schema.Drive], shafts []shaft) int {
 	last := len(shafts) - 2
-	train, err := trainOf(e, drive)
+	if last <= 0 {
+		return last
+	}
 	printed, ok := intervalOf(drive.Value.ToothStep)
 	if !ok && drive.Name == "camshaft" {
 		printed, ok = stepOnRim(e)
 	}
-	if err != nil || !ok {
+	if !ok {
+		return last
+	}
+	train, err := trainOf(e, drive)
+	if err != nil {
 		return last
 	}
 	for mesh := last; mesh >= 0; mesh-- {
