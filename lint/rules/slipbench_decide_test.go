@@ -12,8 +12,9 @@ import (
 // mostNodes bounds the search; beyond it the oracle does not know.
 const mostNodes = 400
 
-// angleMargin is more than an angle in floating point can be out, in degrees.
-const angleMargin = 1e-7
+// angleMargin is more than an angle in floating point can be out, in degrees, and
+// far less than any print tells.
+const angleMargin = 1e-5
 
 // decide says whether the relations of a layer can all hold.
 func (w *world) decide() answer {

@@ -36,7 +36,11 @@ func TestSlipReader(t *testing.T) {
 		{positionQ, "TDC", "°", "atdc", big.NewRat(-1, 2), big.NewRat(1, 2)},
 		{positionQ, "5/16 in BBDC piston", "piston", "bbdc", inch(9, 32), inch(11, 32)},
 		{positionQ, "2½ teeth ATDC", "teeth", "atdc", big.NewRat(9, 4), big.NewRat(11, 4)},
-		{positionQ, "approximately 11", "°", "", rat(10), rat(12)},
+		{angleQ, "approximately 11", "°", "", rat(10), rat(12)},
+		{movementQ, "23 mm rim", "rim", "", big.NewRat(45, 2), big.NewRat(47, 2)},
+		{ratioQ, "1.5", "1", "", big.NewRat(3, 2), big.NewRat(3, 2)},
+		{ratioQ, "0.7", "1", "", big.NewRat(65, 100), big.NewRat(75, 100)},
+		{numberQ, "16:10", "1", "", big.NewRat(8, 5), big.NewRat(8, 5)},
 		{rimQ, "0.43 in before TDC", "rim", "btdc", inch(85, 200), inch(87, 200)},
 		{angleQ, "-2½", "°", "", big.NewRat(-11, 4), big.NewRat(-9, 4)},
 		{nominalQ, "2 15/16 in", "mm", "", inch(5874, 2000), inch(5876, 2000)},
@@ -137,14 +141,16 @@ func TestKindsOfSlip(t *testing.T) {
 		{gapQ, "/clearances/a/inlet", "4 thou", otherUnit, "0.04 mm", ""},
 		{gapQ, "/clearances/a/inlet", "0,25 mm", otherUnit, "25 thou", ""},
 		{gapQ, "/clearances/a/inlet", `.004"`, pointMoved, `.04"`, ""},
+		{gapQ, "/clearances/a/inlet", `.004"`, otherUnit, ".004 mm", ""},
+		{countQ, "/drives/a/wheels/b/teeth", "30", dropped, "3", "0"},
 		{countQ, "/layout/cylinders", "6", doubled, "66", "6.0"},
 	} {
 		var made []string
 		for _, m := range misprints(&printedFigure{path: c.path, of: c.of}, c.text) {
-			if m[0] == c.kind {
-				made = append(made, m[1])
+			if m.kind == c.kind {
+				made = append(made, m.text)
 			}
-			assert.NotEqual(t, c.not, m[1], "%s: %s", c.text, m[0])
+			assert.NotEqual(t, c.not, m.text, "%s: %s", c.text, m.kind)
 		}
 		if c.want != "" {
 			assert.Contains(t, made, c.want, "%s: %s", c.text, c.kind)

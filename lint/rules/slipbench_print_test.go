@@ -34,6 +34,8 @@ type quantity struct {
 	// event prints are crank positions or movements: by degrees, piston travel,
 	// rim or teeth.
 	event bool
+	// apart events are movements, from no dead centre.
+	apart bool
 	// nothing is how far either way nil stands for; nil where it is no figure.
 	nothing *big.Rat
 	// along is what a length of an event is measured along without saying so.
@@ -43,11 +45,13 @@ type quantity struct {
 // reading is one value of a print in a base unit: degrees, millimetres, cubic
 // centimetres, turns a minute, metres a second, or a plain number.
 type reading struct {
-	unit           string // "°", "mm", "cc", "rpm", "m/s", "1"; of an event also "piston", "rim", "teeth"
-	datum          string
-	lo, hi         *big.Rat
-	value          *big.Rat
-	place          *big.Rat // one of its last place
+	unit   string // "°", "mm", "cc", "rpm", "m/s", "1"; of an event also "piston", "rim", "teeth"
+	datum  string
+	lo, hi *big.Rat
+	value  *big.Rat
+	place  *big.Rat // one of its last place
+	// tens says that it is a whole number that ends in nought.
+	tens           bool
 	straight       bool
 	stated, approx bool
 }
@@ -58,6 +62,15 @@ func (r reading) cutOff() (lo, hi *big.Rat) {
 		return r.lo, r.hi
 	}
 	return r.value, new(big.Rat).Add(r.value, r.place)
+}
+
+// toTens is what the reading stands for if it may be rounded to the nearest ten.
+func (r reading) toTens() (lo, hi *big.Rat) {
+	if r.stated || !r.tens {
+		return r.lo, r.hi
+	}
+	five := scaled(r.place, 5, 1)
+	return new(big.Rat).Sub(r.value, five), new(big.Rat).Add(r.value, five)
 }
 
 type unit struct {
@@ -384,11 +397,15 @@ func (r reading) settle(q quantity, n, last, tolerance number, name string, firs
 	default:
 		r.unit = u.base
 	}
+	if q.event && !q.apart && r.datum == "" {
+		return r, fmt.Errorf("no dead centre")
+	}
 	if q.known == counted && (!n.whole || n.is.Sign() < 0) {
 		return r, fmt.Errorf("not a whole number")
 	}
 	r.value = new(big.Rat).Mul(n.is, u.is)
 	r.place = new(big.Rat).Mul(big.NewRat(1, n.parts), u.is)
+	r.tens = n.whole && new(big.Rat).Quo(n.is, rat(10)).IsInt()
 	half := r.half(q, n, u, name, first != nil)
 	switch {
 	case tolerance.is != nil:

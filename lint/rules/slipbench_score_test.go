@@ -222,7 +222,6 @@ type tally struct {
 	// Of the slips of one figure that are revealable and revealed.
 	told, first, three, located, locatedThree int
 	only, onlyFirst, onlyLocated              int
-	undecided                                 int
 }
 
 func (t *tally) add(o outcome) {
@@ -248,7 +247,6 @@ func (t *tally) add(o outcome) {
 	default:
 		t.revealable++
 		count(&t.both, o.revealed())
-		count(&t.undecided, o.undecided)
 		if o.only {
 			t.only++
 			count(&t.onlyFirst, o.first)

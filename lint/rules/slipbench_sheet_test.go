@@ -73,6 +73,7 @@ type pattern struct {
 var (
 	angleQ    = &quantity{bare: "°", nothing: big.NewRat(1, 2)}
 	positionQ = &quantity{event: true, nothing: big.NewRat(1, 2)}
+	movementQ = &quantity{event: true, apart: true}
 	rimQ      = &quantity{event: true, along: "rim"}
 	nominalQ  = &quantity{known: nominal}
 	gapQ      = &quantity{nothing: big.NewRat(254, 20000)}
@@ -96,7 +97,8 @@ var patterns = func() []pattern {
 	}
 	add(positionQ, "events/*/inlet_opens", "events/*/inlet_closes", "events/*/exhaust_opens", "events/*/exhaust_closes",
 		"events/*/inlet_lobe_centre", "events/*/exhaust_lobe_centre",
-		"marks/*/stamps/*/angle", "marks/*/stamps/*/teeth", "marks/*/tooth_step", "ignition/fixed", "ignition/advance", "ignition/fully_retarded")
+		"marks/*/stamps/*/angle", "marks/*/stamps/*/teeth", "ignition/fixed", "ignition/advance", "ignition/fully_retarded")
+	add(movementQ, "marks/*/tooth_step")
 	add(rimQ, "marks/*/stamps/*/rim")
 	add(angleQ, "events/*/inlet_duration", "events/*/exhaust_duration", "events/*/overlap", "events/*/lobe_separation",
 		"drives/*/tooth_step", "drives/*/coupling/step", "drives/*/coupling/crank_step", "ignition/range")

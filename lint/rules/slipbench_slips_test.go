@@ -80,9 +80,9 @@ func slipsOf(s *sheet) []slip {
 	var all []slip
 	for _, f := range s.figures {
 		seen := map[string]bool{}
-		add := func(kind string, claim, print int, text string) {
-			p := placed{f, claim, print, text}
-			key := fmt.Sprint(claim, print, text)
+		add := func(kind string, claim, scalar int, text string) {
+			p := placed{f, claim, scalar, text}
+			key := fmt.Sprint(claim, scalar, text)
 			if text == p.at().text || strings.TrimSpace(text) == "" || seen[key] {
 				return
 			}
@@ -98,7 +98,7 @@ func slipsOf(s *sheet) []slip {
 					continue
 				}
 				for _, made := range misprints(f, p.text) {
-					add(made[0], i, j, made[1])
+					add(made.kind, i, j, made.text)
 				}
 			}
 		}
@@ -116,48 +116,25 @@ var (
 	minutesIn  = regexp.MustCompile(`(\d+)° ?(\d+)'`)
 	sideIn     = regexp.MustCompile(`(?i)\b([BA])(TDC|BDC)\b|\b(before|after)\b`)
 	lookAlike  = map[byte]string{'3': "8", '8': "3", '1': "7", '7': "1", '5': "6", '6': "50", '0': "6", '4': "9", '9': "4"}
-	lengthUnit = regexp.MustCompile(`(\d) ?(in|mm)\b`)
+	lengthUnit = regexp.MustCompile(`(\d) ?(in\b|mm\b|")`)
 )
 
-// misprints returns the ways to get one text wrong: the kind and the new text.
-func misprints(f *printedFigure, text string) [][2]string {
-	var all [][2]string
-	put := func(kind, was string) { all = append(all, [2]string{kind, was}) }
-	path := f.path
-	isCount := f.of != nil && f.of.known == counted || wholePath.MatchString(path)
-	isAngle := f.of == angleQ || f.of == positionQ
-	for _, at := range numbersIn.FindAllStringIndex(text, -1) {
+// misprint is a text got wrong.
+type misprint struct{ kind, text string }
+
+// misprints returns the ways to get one text of a figure wrong.
+func misprints(f *printedFigure, text string) []misprint {
+	var all []misprint
+	put := func(kind, was string) { all = append(all, misprint{kind, was}) }
+	for i, at := range numbersIn.FindAllStringIndex(text, -1) {
 		number := text[at[0]:at[1]]
-		with := func(n string) string { return text[:at[0]] + n + text[at[1]:] }
-		for _, d := range digitSlips(number) {
-			put(d[0], with(d[1]))
+		made := digitSlips(number)
+		if !minutesIn.MatchString(text) {
+			made = append(made, valueSlips(f, number, i == 0)...)
 		}
-		if strings.ContainsAny(number, "/½¼¾⅛⅜⅝⅞⅓⅔") {
-			for _, n := range fractionSlips(number) {
-				put(fractionOff, with(n))
-			}
-		} else if !isCount && f.of != listQ && !minutesIn.MatchString(text) {
-			for _, n := range pointSlips(number) {
-				put(pointMoved, with(n))
-			}
-		}
-		if isAngle && !minutesIn.MatchString(text) && at[0] == firstNumber(text) {
-			for _, by := range []*big.Rat{big.NewRat(2, 1), big.NewRat(1, 2)} {
-				if n, ok := times(number, by); ok {
-					put(camDegrees, with(n))
-				}
-			}
-			if n, ok := asMinutes(number); ok {
-				put(minutes, with(n))
-			}
-		}
-		if radiusPath.MatchString(path) && at[0] == firstNumber(text) {
-			by := big.NewRat(2, 1)
-			if strings.Contains(path, "diameter") || strings.HasSuffix(path, "bore") {
-				by = big.NewRat(1, 2)
-			}
-			if n, ok := times(number, by); ok {
-				put(halfSize, with(n))
+		for _, m := range made {
+			if !(isCount(f) && m.text == "0") { // nobody prints that there are none
+				put(m.kind, text[:at[0]]+m.text+text[at[1]:])
 			}
 		}
 	}
@@ -173,19 +150,53 @@ func misprints(f *printedFigure, text string) [][2]string {
 	return all
 }
 
+// valueSlips are the slips of a number as a whole; the first of a print is that
+// which doubling and halving are of.
+func valueSlips(f *printedFigure, number string, first bool) []misprint {
+	var all []misprint
+	put := func(kind string, texts ...string) {
+		for _, t := range texts {
+			all = append(all, misprint{kind, t})
+		}
+	}
+	if strings.ContainsAny(number, "/½¼¾⅛⅜⅝⅞⅓⅔") {
+		put(fractionOff, fractionSlips(number)...)
+	} else if !isCount(f) && f.of != listQ {
+		put(pointMoved, pointSlips(number)...)
+	}
+	if !first {
+		return all
+	}
+	twice, half := times(number, big.NewRat(2, 1)), times(number, big.NewRat(1, 2))
+	switch {
+	case f.of == angleQ || f.of == positionQ:
+		put(camDegrees, slices.Concat(twice, half)...)
+		put(minutes, asMinutes(number)...)
+	case radius.MatchString(f.path):
+		put(halfSize, twice...)
+	case diameter.MatchString(f.path):
+		put(halfSize, half...)
+	}
+	return all
+}
+
+// isCount reports whether a figure counts things.
+func isCount(f *printedFigure) bool {
+	return f.of != nil && f.of.known == counted || f.of == nil && counts.MatchString(f.path)
+}
+
 var (
-	wholePath  = regexp.MustCompile(`/(keyways|pitches|rows|by|cylinder|companion|on_the_rock|fully_open)$`)
-	radiusPath = regexp.MustCompile(`/(rim_diameter|pitch_diameter|bore|base_radius|flank_radius|nose_radius|follower_radius)$`)
+	counts   = regexp.MustCompile(`/(keyways|pitches|rows|by|cylinder|companion|on_the_rock|fully_open)$`)
+	radius   = regexp.MustCompile(`_radius$`)
+	diameter = regexp.MustCompile(`/(rim_diameter|pitch_diameter|bore)$`)
 )
 
-func firstNumber(text string) int { return numbersIn.FindStringIndex(text)[0] }
-
-// digitSlips are the slips of single figures of a number, no leading nought made.
-func digitSlips(number string) [][2]string {
-	var all [][2]string
+// digitSlips are the slips of single digits of a number.
+func digitSlips(number string) []misprint {
+	var all []misprint
 	put := func(kind, n string) {
-		if !leadsWithNought(n, number) {
-			all = append(all, [2]string{kind, n})
+		if isPrintable(n, number) {
+			all = append(all, misprint{kind, n})
 		}
 	}
 	digits := []int{}
@@ -212,16 +223,14 @@ func digitSlips(number string) [][2]string {
 	return all
 }
 
-// leadsWithNought reports whether a number has come to begin with a nought
-// that nobody would print, or lost the figures that make it a number.
-func leadsWithNought(n, was string) bool {
-	for _, part := range regexp.MustCompile(`\d+([.,]\d+)?|/|[.,]\d+|[.,]`).FindAllString(n, -1) {
-		if part == "." || part == "," {
-			return true
-		}
-	}
-	lead := regexp.MustCompile(`(^|[/ -])0\d|/0|^0/|/$|^/|[ -]/|[.,]$|^[ -]|[ -]0/`)
-	return n == "" || lead.MatchString(n) && !lead.MatchString(was)
+// unprintable finds what no number is printed as: led by a nought, or a part of
+// it gone.
+var unprintable = regexp.MustCompile(`^$|(^|[/ -])0\d|/0|^0/|[ -]0/|/$|^/|[ -]/|[.,]$|^[ -]`)
+
+// isPrintable reports whether a number may be printed as it has come to be, or
+// was as odd before.
+func isPrintable(n, was string) bool {
+	return !unprintable.MatchString(n) || unprintable.MatchString(was) && n != ""
 }
 
 // fractionSlips are a fraction lost, and one read with another numerator.
@@ -294,11 +303,11 @@ func pointSlips(number string) []string {
 	return all
 }
 
-// times multiplies a number, printed the way it was.
-func times(number string, by *big.Rat) (string, bool) {
+// times multiplies a number, printed the way it was; nothing where it cannot be.
+func times(number string, by *big.Rat) []string {
 	n, rest, ok := readNumber(number, false)
 	if !ok || rest != "" || n.is.Sign() == 0 {
-		return "", false
+		return nil
 	}
 	is := new(big.Rat).Mul(n.is, by)
 	whole := new(big.Int).Quo(is.Num(), is.Denom())
@@ -309,25 +318,22 @@ func times(number string, by *big.Rat) (string, bool) {
 	}
 	switch {
 	case left.Sign() == 0 && (n.whole || strings.ContainsAny(number, "/½¼¾⅛⅜⅝⅞")):
-		return whole.String(), true
+		return []string{whole.String()}
 	case strings.Contains(number, "/"):
-		return strings.TrimSpace(lead + " " + left.RatString()), true
+		return []string{strings.TrimSpace(lead + " " + left.RatString())}
 	case n.whole || strings.ContainsAny(number, "½¼¾⅛⅜⅝⅞"):
 		for mark, v := range vulgar {
 			if left.Cmp(big.NewRat(v[0], v[1])) == 0 {
-				return lead + mark, true
+				return []string{lead + mark}
 			}
 		}
-		return "", false
+		return nil
 	}
-	places := 0
-	for p := n.parts; p > 1; p /= 10 {
+	places := len(strconv.FormatInt(n.parts, 10)) - 1
+	if !new(big.Rat).Mul(is, big.NewRat(n.parts, 1)).IsInt() {
 		places++
 	}
-	if new(big.Rat).Mul(is, big.NewRat(n.parts, 1)).IsInt() {
-		return shownLike(number, is.FloatString(places)), true
-	}
-	return shownLike(number, is.FloatString(places+1)), true
+	return []string{shownLike(number, is.FloatString(places))}
 }
 
 // shownLike gives a decimal the mark and the leading nought that another has.
@@ -343,19 +349,20 @@ func shownLike(number, decimal string) string {
 
 // asMinutes writes degrees and minutes with a point between, as some sheets do:
 // 54½, which is 54° 30′, as 54.30.
-func asMinutes(number string) (string, bool) {
+func asMinutes(number string) []string {
 	n, rest, ok := readNumber(number, false)
 	if !ok || rest != "" || n.is.IsInt() {
-		return "", false
+		return nil
 	}
 	whole := new(big.Int).Quo(n.is.Num(), n.is.Denom())
-	left := new(big.Rat).Mul(new(big.Rat).Sub(n.is, new(big.Rat).SetInt(whole)), big.NewRat(60, 1))
+	left := new(big.Rat).Mul(new(big.Rat).Sub(n.is, new(big.Rat).SetInt(whole)), rat(60))
 	if !left.IsInt() {
-		return "", false
+		return nil
 	}
-	return fmt.Sprintf("%s.%02d", whole, left.Num().Int64()), true
+	return []string{fmt.Sprintf("%s.%02d", whole, left.Num().Int64())}
 }
 
+// swapSide puts the other side of a dead centre.
 func swapSide(word string) string {
 	swap := map[string]string{"before": "after", "after": "before", "Before": "After", "After": "Before", "BEFORE": "AFTER", "AFTER": "BEFORE"}
 	if other, ok := swap[word]; ok {
@@ -374,7 +381,7 @@ var (
 func unitSlips(text string) []string {
 	var all []string
 	if m := lengthUnit.FindStringSubmatchIndex(text); m != nil {
-		other := map[string]string{"in": "mm", "mm": "in"}[text[m[4]:m[5]]]
+		other := map[string]string{"in": "mm", "mm": "in", `"`: " mm"}[text[m[4]:m[5]]]
 		all = append(all, text[:m[4]]+other+text[m[5]:])
 	}
 	if m := thouIn.FindStringSubmatch(text); m != nil && len(m[1]) < 3 {
