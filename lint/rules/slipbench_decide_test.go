@@ -18,8 +18,8 @@ const angleMargin = 1e-5
 
 // decide says whether the relations of a layer can all hold.
 func (w *world) decide() answer {
-	if path, most := w.freedCount(); path != "" {
-		return w.anyCount(path, most)
+	if path, freed := w.freedCount(); freed {
+		return w.anyCount(path)
 	}
 	if w.unread != nil {
 		return unreadable
@@ -60,26 +60,51 @@ func (w *world) blame(figures []string) {
 }
 
 // freedCount returns the path of the figure that is freed, if it is a count that
-// exact relations use, and the most it is tried up to.
-func (w *world) freedCount() (path string, most int) {
+// exact relations use.
+func (w *world) freedCount() (path string, freed bool) {
 	for path, f := range w.l.figures {
-		switch {
-		case w.freed == "" || f.pointer != w.freed:
-		case strings.HasSuffix(path, "/teeth") && f.of == countQ:
-			return path, 150
-		case path == "/layout/cylinders" || path == "/ignition/sparks_per_turn":
-			return path, 30
+		if w.freed == "" || f.pointer != w.freed {
+			continue
+		}
+		if strings.HasSuffix(path, "/teeth") && f.of == countQ || path == "/layout/cylinders" || path == "/ignition/sparks_per_turn" {
+			return path, true
 		}
 	}
-	return "", 0
+	return "", false
 }
 
-// anyCount tries every count in the place of the one freed.
-func (w *world) anyCount(path string, most int) answer {
+// mostCount is the most that is tried of every count; beyond it only those that
+// are in a ratio of small numbers to a count of the file.
+const mostCount = 150
+
+// candidates are the counts to try in the place of one that is freed.
+func (w *world) candidates() []int64 {
+	seen := map[int64]bool{}
+	for n := range int64(mostCount) {
+		seen[n+1] = true
+	}
+	for path, f := range w.l.figures {
+		n, _, ok := w.count(path)
+		if f.of != countQ || !ok {
+			continue
+		}
+		for times := range int64(4) {
+			for over := range int64(4) {
+				if n*(times+1)%(over+1) == 0 {
+					seen[n*(times+1)/(over+1)] = true
+				}
+			}
+		}
+	}
+	return slices.Sorted(maps.Keys(seen))
+}
+
+// anyCount tries counts in the place of the one freed.
+func (w *world) anyCount(path string) answer {
 	result := contradicts
-	for n := range most {
+	for _, n := range w.candidates() {
 		l := w.l.copied(w.l.name)
-		l.figures[path] = &printedFigure{pointer: w.freed + " tried", path: path, of: countQ, claims: []claim{{scalars: []scalar{{text: strconv.Itoa(n + 1)}}}}}
+		l.figures[path] = &printedFigure{pointer: w.freed + " tried", path: path, of: countQ, claims: []claim{{scalars: []scalar{{text: strconv.FormatInt(n, 10)}}}}}
 		switch w.o.world(l, "").decide() {
 		case holds:
 			return holds
