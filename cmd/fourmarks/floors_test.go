@@ -29,6 +29,7 @@ var floors = [][]string{
 	{"lint/report"},
 	{"data"},
 	{"data/store"},
+	{"data/claims"},
 	{"data/merge", "data/history", "data/sheet", "data/publish", "data/release", "data/serve"},
 	{"cmd/fourmarks"},
 }
