@@ -1,0 +1,75 @@
+package rules
+
+import (
+	"fourmarks.example/convert/cam"
+	"fourmarks.example/convert/crank"
+	"fourmarks.example/convert/gear"
+	"fourmarks.example/convert/interval"
+	"fourmarks.example/lint/relation"
+	"fourmarks.example/schema"
+)
+
+// What this file exports is an engine's file as the mechanics take it, for rooms
+// that compute with an engine rather than judge it. The rules read the same
+// figures in the same way, so that no two parts of the program can understand
+// one file differently.
+
+// Train describes a drive to package gear. A train, a wheel of it or its teeth
+// that are not given are an error.
+func Train(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
+	return trainOf(e, drive)
+}
+
+// DrivesCamshaft reports whether a drive is a camshaft's, by its name.
+func DrivesCamshaft(drive schema.Named[*schema.Drive]) bool { return drivesCamshaft(drive) }
+
+// Shafts splits the train of a drive: the names of the wheels on each shaft, the
+// driven one first.
+func Shafts(drive *schema.Drive) [][]string {
+	var all [][]string
+	for _, s := range shaftsOf(drive.Train.Text) {
+		all = append(all, s)
+	}
+	return all
+}
+
+// Firing returns when each cylinder of a four-stroke engine fires; an error
+// where throws, banks, order and intervals do not tell.
+func Firing(e *schema.Engine) (crank.Firing, error) { return firing(e) }
+
+// Clearance is what parts a valve from its tappet while events are read: the
+// clearance less the thinner gauge that is felt, or a lift.
+type Clearance struct {
+	MM         interval.Interval
+	MeasuredAt string // valve, tappet, or "" where the file does not say
+	IsLift     bool
+	Printed    string
+}
+
+// ClearanceOf returns the clearance of a set, for a valve ("inlet" or
+// "exhaust"); false where it is not given.
+func ClearanceOf(set *schema.Clearance, valve string) (Clearance, bool) {
+	g, ok := gapAt(set, valve)
+	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, Printed: g.text}, ok
+}
+
+// ReadAt returns the clearance or lift at which a set of events is read, for a
+// valve; false where it is not given.
+func ReadAt(e *schema.Engine, set *schema.EventSet, valve string) (Clearance, bool) {
+	g, ok := gapOf(e, set, valve)
+	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, IsLift: g.isLift, Printed: g.text}, ok
+}
+
+// Cam returns the profile of a valve's cam, its lift in millimetres at the place
+// where a clearance is measured; an error where the file does not give it there.
+func Cam(e *schema.Engine, valve, measuredAt string) (cam.Profile, error) {
+	v, err := valveProfile(relation.NewNetwork(e), valve, measuredAt)
+	return v.Profile, err
+}
+
+// RockerRatio is how far a valve moves for a movement of its tappet; false where
+// it is not known.
+func RockerRatio(e *schema.Engine) (interval.Interval, bool) { return rockerRatioOf(e) }
+
+// IsTwoStroke reports whether the engine's ports open and close with its piston.
+func IsTwoStroke(e *schema.Engine) bool { return isTwoStroke(e) }
