@@ -28,6 +28,7 @@ var floors = [][]string{
 	{"lint/run"},
 	{"lint/report"},
 	{"data"},
+	{"data/commits"},
 	{"data/store"},
 	{"data/claims"},
 	{"data/merge", "data/history", "data/sheet", "data/publish", "data/release", "data/serve"},

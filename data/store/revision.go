@@ -3,7 +3,6 @@
 package store
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"path"
@@ -11,9 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/filemode"
-
+	"fourmarks.example/data/commits"
 	"fourmarks.example/lint"
 )
 
@@ -24,19 +21,15 @@ import (
 // any more. The revision is HEAD, a branch, a tag, a remote branch or a commit's
 // hash or the start of it, with steps back such as ~2 after it.
 func OpenRevision(folder, rev string) ([]lint.Input, error) {
-	r, err := openRepository(folder)
+	r, err := openAt(folder, rev)
 	if err != nil {
 		return nil, err
 	}
-	at, err := r.relative(folder)
+	at, err := r.repository.Relative(folder)
 	if err != nil {
 		return nil, err
 	}
-	tree, err := r.tree(rev)
-	if err != nil {
-		return nil, err
-	}
-	root, err := r.datasetAt(tree, at)
+	root, err := r.datasetAt(at)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +37,7 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 	if start == noDataset {
 		start = at
 	}
-	files, err := r.files(tree, start)
+	files, err := r.files(start)
 	if err != nil {
 		return nil, err
 	}
@@ -70,6 +63,26 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 	return inputs, nil
 }
 
+// revision is a state that a repository was in.
+type revision struct {
+	repository *commits.Repository
+	tree       commits.Hash
+}
+
+// openAt returns the state at a revision of the repository that a path lies in.
+func openAt(p, rev string) (revision, error) {
+	r, err := commits.Open(p)
+	if err != nil {
+		return revision{}, err
+	}
+	h, err := r.Resolve(rev)
+	if err != nil {
+		return revision{}, err
+	}
+	c, err := r.Commit(h)
+	return revision{repository: r, tree: c.Tree}, err
+}
+
 // fromTo is the way from a folder of the repository to a file of it.
 func fromTo(folder, file string) string {
 	rel, err := filepath.Rel(filepath.FromSlash(folder), filepath.FromSlash(file))
@@ -84,14 +97,14 @@ const noDataset = ""
 
 // datasetAt returns the root of the dataset that a folder lay in: the nearest
 // above it, or itself, that held engines/ or sources/.
-func (r *repository) datasetAt(tree plumbing.Hash, at string) (string, error) {
+func (r revision) datasetAt(at string) (string, error) {
 	for {
-		entries, err := r.entries(tree, at)
+		entries, err := r.entries(at)
 		if err != nil {
 			return noDataset, err
 		}
 		for _, e := range entries {
-			if e.mode == filemode.Dir && (e.name == "engines" || e.name == "sources") {
+			if e.Mode == commits.Folder && (e.Name == "engines" || e.Name == "sources") {
 				return at, nil
 			}
 		}
@@ -102,116 +115,55 @@ func (r *repository) datasetAt(tree plumbing.Hash, at string) (string, error) {
 	}
 }
 
-// tree returns the tree of a revision.
-func (r *repository) tree(rev string) (plumbing.Hash, error) {
-	commit, err := r.commit(rev)
-	if err != nil {
-		return plumbing.ZeroHash, err
-	}
-	_, b, err := r.object(commit, headerLimit)
-	if err != nil {
-		return plumbing.ZeroHash, err
-	}
-	trees := headers(b, "tree")
-	if len(trees) != 1 {
-		return plumbing.ZeroHash, fmt.Errorf("the commit %s has no tree", commit)
-	}
-	return trees[0], nil
-}
-
-// entry is one name in a folder of a revision.
-type entry struct {
-	name string
-	mode filemode.FileMode
-	hash plumbing.Hash
-}
-
-// treeLimit bounds what is read of one folder: some two hundred thousand names.
-const treeLimit = 1 << 23
-
 // entries lists a folder of a revision; nothing when it was not there.
-func (r *repository) entries(tree plumbing.Hash, folder string) ([]entry, error) {
-	if folder != "." {
-		for name := range strings.SplitSeq(folder, "/") {
-			entries, err := r.list(tree)
-			if err != nil {
-				return nil, err
-			}
-			i := slices.IndexFunc(entries, func(e entry) bool { return e.name == name && e.mode == filemode.Dir })
-			if i < 0 {
-				return nil, nil
-			}
-			tree = entries[i].hash
-		}
-	}
-	return r.list(tree)
-}
-
-// list reads a tree object as it is stored: mode, blank, name, a zero byte and
-// the twenty bytes of the hash, for each entry.
-func (r *repository) list(tree plumbing.Hash) ([]entry, error) {
-	kind, b, err := r.object(tree, treeLimit)
-	if err != nil {
+func (r revision) entries(folder string) ([]commits.Entry, error) {
+	at, err := r.repository.At(r.tree, folder)
+	if err != nil || at.Mode != commits.Folder {
 		return nil, err
 	}
-	if kind != plumbing.TreeObject {
-		return nil, fmt.Errorf("%s is a %s, not a folder", tree, kind)
-	}
-	var entries []entry
-	for len(b) > 0 {
-		head, rest, ended := bytes.Cut(b, []byte{0})
-		octal, name, named := bytes.Cut(head, []byte{' '})
-		mode, err := filemode.New(string(octal))
-		if !ended || !named || err != nil || len(rest) < len(plumbing.ZeroHash) {
-			return nil, fmt.Errorf("the folder %s of the repository is damaged", tree)
-		}
-		entries = append(entries, entry{name: string(name), mode: mode, hash: plumbing.Hash(rest[:len(plumbing.ZeroHash)])})
-		b = rest[len(plumbing.ZeroHash):]
-	}
-	return entries, nil
+	return r.repository.List(at.Hash)
 }
 
 // revisionFile is a data file of a revision.
 type revisionFile struct {
 	path string // from the top of the repository
-	mode filemode.FileMode
-	hash plumbing.Hash
+	mode commits.Mode
+	hash commits.Hash
 }
 
 // files lists the data files at and below a folder of a revision, those with a
 // dot before their name aside.
-func (r *repository) files(tree plumbing.Hash, folder string) ([]revisionFile, error) {
-	entries, err := r.entries(tree, folder)
+func (r revision) files(folder string) ([]revisionFile, error) {
+	entries, err := r.entries(folder)
 	if err != nil {
 		return nil, err
 	}
 	return r.below(folder, entries, nil)
 }
 
-func (r *repository) below(folder string, entries []entry, files []revisionFile) ([]revisionFile, error) {
+func (r revision) below(folder string, entries []commits.Entry, files []revisionFile) ([]revisionFile, error) {
 	for _, e := range entries {
-		p := path.Join(folder, e.name)
+		p := path.Join(folder, e.Name)
 		switch {
-		case strings.HasPrefix(e.name, "."), e.mode == filemode.Submodule:
-		case e.mode == filemode.Dir:
-			inner, err := r.list(e.hash)
+		case strings.HasPrefix(e.Name, "."), e.Mode == commits.Submodule:
+		case e.Mode == commits.Folder:
+			inner, err := r.repository.List(e.Hash)
 			if err != nil {
 				return nil, err
 			}
 			if files, err = r.below(p, inner, files); err != nil {
 				return nil, err
 			}
-		case isData(e.name):
-			files = append(files, revisionFile{path: p, mode: e.mode, hash: e.hash})
+		case isData(e.Name):
+			files = append(files, revisionFile{path: p, mode: e.Mode, hash: e.Hash})
 		}
 	}
 	return files, nil
 }
 
-func (r *repository) read(f revisionFile) ([]byte, error) {
-	if f.mode == filemode.Symlink {
+func (r revision) read(f revisionFile) ([]byte, error) {
+	if f.mode == commits.Link {
 		return nil, errors.New("this is a link, and links of a revision are not followed; put the file itself here")
 	}
-	_, b, err := r.object(f.hash, readLimit)
-	return b, err
+	return r.repository.Blob(f.hash, readLimit)
 }

@@ -5,8 +5,6 @@ package store
 import (
 	"bytes"
 	"context"
-	"crypto/sha1"
-	"fmt"
 	"maps"
 	"path"
 	"runtime"
@@ -15,9 +13,7 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/filemode"
-
+	"fourmarks.example/data/commits"
 	"fourmarks.example/lint"
 	"fourmarks.example/schema"
 )
@@ -38,19 +34,15 @@ func Since(ctx context.Context, inputs []lint.Input, rev string) ([]lint.Input, 
 	if len(inputs) == 0 {
 		return nil, nil
 	}
-	r, err := openRepository(inputs[0].Name)
+	r, err := openAt(inputs[0].Name, rev)
 	if err != nil {
 		return nil, err
 	}
-	tree, err := r.tree(rev)
-	if err != nil {
-		return nil, err
-	}
-	s := &since{repository: r, inputs: inputs, hit: make([]bool, len(inputs)), sources: map[string]bool{}, moved: map[string]bool{}}
+	s := &since{revision: r, inputs: inputs, hit: make([]bool, len(inputs)), sources: map[string]bool{}, moved: map[string]bool{}}
 	if err := s.place(); err != nil {
 		return nil, err
 	}
-	if s.was, err = s.atRevision(tree); err != nil {
+	if s.was, err = s.atRevision(); err != nil {
 		return nil, err
 	}
 	if err := s.look(ctx); err != nil {
@@ -60,10 +52,10 @@ func Since(ctx context.Context, inputs []lint.Input, rev string) ([]lint.Input, 
 }
 
 type since struct {
-	repository *repository
-	inputs     []lint.Input
-	paths      []string // of the inputs, within the repository
-	roots      []string // of their datasets, likewise
+	revision
+	inputs []lint.Input
+	paths  []string // of the inputs, within the repository
+	roots  []string // of their datasets, likewise
 
 	was map[string]revisionFile // by path
 
@@ -81,7 +73,7 @@ func (s *since) place() error {
 		folder, known := folders[path.Dir(in.Name)]
 		if !known {
 			var err error
-			if folder, err = s.repository.relative(path.Dir(in.Name)); err != nil {
+			if folder, err = s.repository.Relative(path.Dir(in.Name)); err != nil {
 				return err
 			}
 			folders[path.Dir(in.Name)] = folder
@@ -222,11 +214,11 @@ func (s *since) engines(ctx context.Context, engines []int) error {
 
 // atRevision returns the files of the datasets as they were, and those beside
 // inputs of no dataset, by path.
-func (s *since) atRevision(tree plumbing.Hash) (map[string]revisionFile, error) {
+func (s *since) atRevision() (map[string]revisionFile, error) {
 	was := map[string]revisionFile{}
 	for _, root := range s.roots {
 		for _, folder := range []string{"engines", "sources"} {
-			files, err := s.repository.files(tree, path.Join(root, folder))
+			files, err := s.files(path.Join(root, folder))
 			if err != nil {
 				return nil, err
 			}
@@ -242,13 +234,13 @@ func (s *since) atRevision(tree plumbing.Hash) (map[string]revisionFile, error) 
 			continue
 		}
 		listed[folder] = true
-		entries, err := s.repository.entries(tree, folder)
+		entries, err := s.entries(folder)
 		if err != nil {
 			return nil, err
 		}
 		for _, e := range entries {
-			p := path.Join(folder, e.name)
-			was[p] = revisionFile{path: p, mode: e.mode, hash: e.hash}
+			p := path.Join(folder, e.Name)
+			was[p] = revisionFile{path: p, mode: e.Mode, hash: e.Hash}
 		}
 	}
 	return was, nil
@@ -279,19 +271,11 @@ func (s *since) vanished() {
 // never is.
 func (s *since) isStill(i int, b []byte) bool {
 	f, known := s.was[s.paths[i]]
-	if !known || f.mode == filemode.Symlink {
+	if !known || f.mode == commits.Link {
 		return false
 	}
-	return blobHash(b) == f.hash ||
-		bytes.Contains(b, []byte("\r\n")) && blobHash(bytes.ReplaceAll(b, []byte("\r\n"), []byte("\n"))) == f.hash
-}
-
-// blobHash is the name git gives a content.
-func blobHash(b []byte) plumbing.Hash {
-	h := sha1.New()
-	fmt.Fprintf(h, "blob %d\x00", len(b))
-	h.Write(b)
-	return plumbing.Hash(h.Sum(nil))
+	return commits.BlobHash(b) == f.hash ||
+		bytes.Contains(b, []byte("\r\n")) && commits.BlobHash(bytes.ReplaceAll(b, []byte("\r\n"), []byte("\n"))) == f.hash
 }
 
 // cites reports whether an engine cites a source that changed.

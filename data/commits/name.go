@@ -1,6 +1,6 @@
 //go:build !js
 
-package store
+package commits
 
 import (
 	"bytes"
@@ -25,28 +25,28 @@ var revisionForm = regexp.MustCompile(`^([^~^:@{}\s]+|@)((?:[~^][0-9]*)*)$`)
 
 var revisionStep = regexp.MustCompile(`[~^][0-9]*`)
 
-// commit returns the commit that a revision names: HEAD, a branch, a tag, a
+// Resolve returns the commit that a revision names: HEAD, a branch, a tag, a
 // remote branch, or a commit's hash or the start of it, with steps back such as
 // ~2 or ^2 after it. A name that could mean two commits is refused.
-func (r *repository) commit(rev string) (plumbing.Hash, error) {
+func (r *Repository) Resolve(rev string) (Hash, error) {
 	parts := revisionForm.FindStringSubmatch(rev)
 	if parts == nil {
-		return plumbing.ZeroHash, fmt.Errorf("%q is no revision of a form known here: name a branch, a tag, a remote branch or a commit, or HEAD, with ~n after it for the nth before", rev)
+		return None, fmt.Errorf("%q is no revision of a form known here: name a branch, a tag, a remote branch or a commit, or HEAD, with ~n after it for the nth before", rev)
 	}
 	h, err := r.named(parts[1])
 	if err != nil {
-		return plumbing.ZeroHash, err
+		return None, err
 	}
 	for _, step := range revisionStep.FindAllString(parts[2], -1) {
 		if h, err = r.back(h, step); err != nil {
-			return plumbing.ZeroHash, fmt.Errorf("%s: %w", rev, err)
+			return None, fmt.Errorf("%s: %w", rev, err)
 		}
 	}
 	return h, nil
 }
 
 // named returns the commit of a name without steps.
-func (r *repository) named(name string) (plumbing.Hash, error) {
+func (r *Repository) named(name string) (Hash, error) {
 	switch {
 	case name == "HEAD" || name == "@":
 		h, found, err := r.reference("HEAD")
@@ -64,21 +64,21 @@ func (r *repository) named(name string) (plumbing.Hash, error) {
 	if h, found, err = r.abbreviated(name); err != nil || found {
 		return h, err
 	}
-	return plumbing.ZeroHash, fmt.Errorf("there is no branch, tag or commit %q here%s", name, r.cutOff())
+	return None, fmt.Errorf("there is no branch, tag or commit %q here%s", name, r.cutOff())
 }
 
 // referred looks for a name among the references.
-func (r *repository) referred(name string) (plumbing.Hash, bool, error) {
+func (r *Repository) referred(name string) (Hash, bool, error) {
 	places := []string{"refs/" + name, "refs/tags/" + name, "refs/heads/" + name, "refs/remotes/" + name, "refs/remotes/" + name + "/HEAD"}
 	if strings.HasPrefix(name, "refs/") {
 		places = []string{name}
 	}
 	var found []string
-	var commits []plumbing.Hash
+	var commits []Hash
 	for _, place := range places {
 		h, ok, err := r.reference(place)
 		if err != nil {
-			return plumbing.ZeroHash, false, err
+			return None, false, err
 		}
 		if ok {
 			found = append(found, place)
@@ -87,18 +87,18 @@ func (r *repository) referred(name string) (plumbing.Hash, bool, error) {
 	}
 	switch {
 	case len(found) == 0:
-		return plumbing.ZeroHash, false, nil
-	case slices.ContainsFunc(commits, func(h plumbing.Hash) bool { return h != commits[0] }):
-		return plumbing.ZeroHash, false, fmt.Errorf("%q can mean any of %s; write the one in full", name, strings.Join(found, ", "))
+		return None, false, nil
+	case slices.ContainsFunc(commits, func(h Hash) bool { return h != commits[0] }):
+		return None, false, fmt.Errorf("%q can mean any of %s; write the one in full", name, strings.Join(found, ", "))
 	}
 	return commits[0], true, nil
 }
 
 // reference returns the commit that a reference leads to.
-func (r *repository) reference(name string) (plumbing.Hash, bool, error) {
+func (r *Repository) reference(name string) (Hash, bool, error) {
 	ref, err := storer.ResolveReference(r.storage, plumbing.ReferenceName(name))
 	if err != nil || ref == nil { // go-git refuses names that cannot be references
-		return plumbing.ZeroHash, false, nil
+		return None, false, nil
 	}
 	h, err := r.peeled(ref.Hash())
 	return h, err == nil, err
@@ -108,20 +108,20 @@ func (r *repository) reference(name string) (plumbing.Hash, bool, error) {
 const shortest = 4
 
 // abbreviated looks for the one commit whose hash starts so.
-func (r *repository) abbreviated(start string) (plumbing.Hash, bool, error) {
+func (r *Repository) abbreviated(start string) (Hash, bool, error) {
 	start = strings.ToLower(start)
 	if len(start) < shortest || len(start) > 40 {
-		return plumbing.ZeroHash, false, nil
+		return None, false, nil
 	}
 	whole, err := hex.DecodeString(start[:len(start)&^1])
 	if err != nil || strings.Trim(start, "0123456789abcdef") != "" {
-		return plumbing.ZeroHash, false, nil
+		return None, false, nil
 	}
 	candidates, err := r.startingWith(whole)
 	if err != nil {
-		return plumbing.ZeroHash, false, fmt.Errorf("the repository cannot be read: %w", err)
+		return None, false, fmt.Errorf("the repository cannot be read: %w", err)
 	}
-	var commits []plumbing.Hash
+	var commits []Hash
 	for _, h := range candidates {
 		if !strings.HasPrefix(h.String(), start) {
 			continue
@@ -132,17 +132,17 @@ func (r *repository) abbreviated(start string) (plumbing.Hash, bool, error) {
 	}
 	switch len(commits) {
 	case 0:
-		return plumbing.ZeroHash, false, nil
+		return None, false, nil
 	case 1:
 		return commits[0], true, nil
 	}
-	slices.SortFunc(commits, func(a, b plumbing.Hash) int { return bytes.Compare(a[:], b[:]) })
-	return plumbing.ZeroHash, false, fmt.Errorf("%q is the start of several commits: %s, %s…; write more of it", start, commits[0], commits[1])
+	slices.SortFunc(commits, func(a, b Hash) int { return bytes.Compare(a[:], b[:]) })
+	return None, false, fmt.Errorf("%q is the start of several commits: %s, %s…; write more of it", start, commits[0], commits[1])
 }
 
 // startingWith returns the objects whose hashes start so, those of repositories
 // that this one borrows from among them.
-func (r *repository) startingWith(start []byte) ([]plumbing.Hash, error) {
+func (r *Repository) startingWith(start []byte) ([]Hash, error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	found, err := r.storage.HashesWithPrefix(start)
@@ -163,51 +163,13 @@ func (r *repository) startingWith(start []byte) ([]plumbing.Hash, error) {
 	return found, err
 }
 
-// headerLimit bounds what is read of a commit or tag: its headers come first.
-const headerLimit = 1 << 20
-
-// peeled returns the commit that an object is, or that a tag names.
-func (r *repository) peeled(h plumbing.Hash) (plumbing.Hash, error) {
-	for range 10 { // a tag of a tag of a tag…
-		kind, b, err := r.object(h, headerLimit)
-		switch {
-		case err != nil:
-			return plumbing.ZeroHash, fmt.Errorf("%w%s", err, r.cutOff())
-		case kind == plumbing.CommitObject:
-			return h, nil
-		case kind != plumbing.TagObject:
-			return plumbing.ZeroHash, fmt.Errorf("%s is a %s, not a commit", h, kind)
-		}
-		to := headers(b, "object")
-		if len(to) == 0 {
-			return plumbing.ZeroHash, fmt.Errorf("the tag %s names nothing", h)
-		}
-		h = to[0]
-	}
-	return plumbing.ZeroHash, fmt.Errorf("the tag %s leads to no commit", h)
-}
-
-// headers returns the hashes that a commit or tag gives under a key.
-func headers(b []byte, key string) []plumbing.Hash {
-	var found []plumbing.Hash
-	for line := range strings.SplitSeq(string(b), "\n") {
-		if line == "" {
-			break
-		}
-		if value, ok := strings.CutPrefix(line, key+" "); ok && plumbing.IsHash(value) {
-			found = append(found, plumbing.NewHash(value))
-		}
-	}
-	return found
-}
-
 // back takes one step back from a commit: ~n by first parents, ^n to the nth parent.
-func (r *repository) back(h plumbing.Hash, step string) (plumbing.Hash, error) {
+func (r *Repository) back(h Hash, step string) (Hash, error) {
 	n := 1
 	if len(step) > 1 {
 		var err error
 		if n, err = strconv.Atoi(step[1:]); err != nil {
-			return plumbing.ZeroHash, fmt.Errorf("%s is no number of commits", step[1:])
+			return None, fmt.Errorf("%s is no number of commits", step[1:])
 		}
 	}
 	if step[0] == '^' {
@@ -219,38 +181,33 @@ func (r *repository) back(h plumbing.Hash, step string) (plumbing.Hash, error) {
 	for range n {
 		var err error
 		if h, err = r.parent(h, 1); err != nil {
-			return plumbing.ZeroHash, err
+			return None, err
 		}
 	}
 	return h, nil
 }
 
-func (r *repository) parent(h plumbing.Hash, n int) (plumbing.Hash, error) {
-	_, b, err := r.object(h, headerLimit)
-	if err != nil {
-		return plumbing.ZeroHash, err
-	}
-	cut, err := r.storage.Shallow()
-	if err != nil {
-		return plumbing.ZeroHash, fmt.Errorf("the repository cannot be read: %w", err)
-	}
-	parents := headers(b, "parent")
+func (r *Repository) parent(h Hash, n int) (Hash, error) {
+	c, err := r.Commit(h)
 	switch {
-	case slices.Contains(cut, h):
-		return plumbing.ZeroHash, fmt.Errorf("the history here ends at %s, for the clone is shallow; fetch the rest first (git fetch --unshallow)", short(h))
-	case len(parents) == 0:
-		return plumbing.ZeroHash, fmt.Errorf("%s is the first commit; there is none before it", short(h))
-	case n > len(parents):
-		return plumbing.ZeroHash, fmt.Errorf("%s has no parent number %d", short(h), n)
+	case err != nil:
+		return None, err
+	case c.CutOff:
+		return None, fmt.Errorf("the history here ends at %s, for the clone is shallow; fetch the rest first (git fetch --unshallow)", Short(h))
+	case len(c.Parents) == 0:
+		return None, fmt.Errorf("%s is the first commit; there is none before it", Short(h))
+	case n > len(c.Parents):
+		return None, fmt.Errorf("%s has no parent number %d", Short(h), n)
 	}
-	return parents[n-1], nil
+	return c.Parents[n-1], nil
 }
 
-func short(h plumbing.Hash) string { return h.String()[:10] }
+// Short is as much of a hash as tells it from others.
+func Short(h Hash) string { return h.String()[:10] }
 
 // cutOff adds, in a shallow clone, that what is missing may only not be fetched.
-func (r *repository) cutOff() string {
-	if cut, err := r.storage.Shallow(); err != nil || len(cut) == 0 {
+func (r *Repository) cutOff() string {
+	if cut, err := r.Shallow(); err != nil || len(cut) == 0 {
 		return ""
 	}
 	return "; the clone is shallow, so it may have to be fetched first"
