@@ -31,6 +31,7 @@ var floors = [][]string{
 	{"data/commits"},
 	{"data/store"},
 	{"data/claims"},
+	{"data/changes"},
 	{"data/merge", "data/history", "data/sheet", "data/publish", "data/release", "data/serve"},
 	{"cmd/fourmarks"},
 }
