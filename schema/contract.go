@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"strings"
 	"sync"
 
 	"github.com/santhosh-tekuri/jsonschema/v5"
@@ -18,10 +19,17 @@ var engineSchema []byte
 //go:embed source.schema.json
 var sourceSchema []byte
 
+//go:embed readings.schema.json
+var readingsSchema []byte
+
 const (
-	engineSchemaURL = "https://fourmarks.example/schema/engine-1.json"
-	sourceSchemaURL = "https://fourmarks.example/schema/source-1.json"
+	engineSchemaURL   = "https://fourmarks.example/schema/engine-1.json"
+	sourceSchemaURL   = "https://fourmarks.example/schema/source-1.json"
+	readingsSchemaURL = "https://fourmarks.example/schema/readings-1.json"
 )
+
+// schemaTexts holds the text of every schema by its address.
+var schemaTexts = map[string][]byte{engineSchemaURL: engineSchema, sourceSchemaURL: sourceSchema, readingsSchemaURL: readingsSchema}
 
 // EngineSchema returns the JSON Schema of an engine file.
 func EngineSchema() []byte { return bytes.Clone(engineSchema) }
@@ -29,19 +37,22 @@ func EngineSchema() []byte { return bytes.Clone(engineSchema) }
 // SourceSchema returns the JSON Schema of a source file.
 func SourceSchema() []byte { return bytes.Clone(sourceSchema) }
 
-// compiled is the pair of schemas ready to validate.
-type compiled struct{ engine, source *jsonschema.Schema }
+// ReadingsSchema returns the JSON Schema of a file of readings.
+func ReadingsSchema() []byte { return bytes.Clone(readingsSchema) }
+
+// compiled holds the schemas ready to validate.
+type compiled struct{ engine, source, readings *jsonschema.Schema }
 
 var compile = sync.OnceValue(func() compiled {
 	c := jsonschema.NewCompiler()
 	c.Draft = jsonschema.Draft2020
 	c.LoadURL = nil
-	for url, text := range map[string][]byte{engineSchemaURL: engineSchema, sourceSchemaURL: sourceSchema} {
+	for url, text := range schemaTexts {
 		if err := c.AddResource(url, bytes.NewReader(text)); err != nil {
 			panic(fmt.Sprintf("the embedded schema %s cannot be read: %v", url, err))
 		}
 	}
-	return compiled{engine: c.MustCompile(engineSchemaURL), source: c.MustCompile(sourceSchemaURL)}
+	return compiled{engine: c.MustCompile(engineSchemaURL), source: c.MustCompile(sourceSchemaURL), readings: c.MustCompile(readingsSchemaURL)}
 })
 
 // Property is what the schema says of one key.
@@ -61,24 +72,26 @@ type definition struct {
 	Required   []string            `json:"required"`
 }
 
-// contract is the part of the two schemas that messages, completion and pages
-// need: every section's keys with their titles and choices.
+// contract is the part of the schemas that messages, completion and pages need:
+// every section's keys with their titles and choices.
 type contract struct {
 	// sections maps a section's definition name ("engine", "layout", …) to it.
 	sections map[string]definition
 	// change holds the keys that a variant may change.
 	change map[string]Property
+	// measured names the sections that only a file of readings has.
+	measured map[string]bool
 }
 
 var readContract = sync.OnceValue(func() contract {
-	var engine, source struct {
+	var engine, source, readings struct {
 		definition
 		Defs map[string]definition `json:"$defs"`
 	}
 	for _, s := range []struct {
 		text []byte
 		into any
-	}{{engineSchema, &engine}, {sourceSchema, &source}} {
+	}{{engineSchema, &engine}, {sourceSchema, &source}, {readingsSchema, &readings}} {
 		if err := json.Unmarshal(s.text, s.into); err != nil {
 			panic(fmt.Sprintf("an embedded schema cannot be read: %v", err))
 		}
@@ -86,6 +99,11 @@ var readContract = sync.OnceValue(func() contract {
 	sections := engine.Defs
 	sections["engine"] = engine.definition
 	sections["source"] = source.definition
+	readings.Defs["readings"] = readings.definition
+	measured := map[string]bool{}
+	for name, def := range readings.Defs {
+		sections[name], measured[name] = def, true
+	}
 	var variant struct {
 		Defs struct {
 			Variant struct {
@@ -96,7 +114,7 @@ var readContract = sync.OnceValue(func() contract {
 	if err := json.Unmarshal(engineSchema, &variant); err != nil {
 		panic(fmt.Sprintf("the embedded engine schema cannot be read: %v", err))
 	}
-	return contract{sections: sections, change: variant.Defs.Variant.Properties.Change.Properties}
+	return contract{sections: sections, change: variant.Defs.Variant.Properties.Change.Properties, measured: measured}
 })
 
 // Describe returns what the schema says of a key of a section, named as in the
@@ -108,9 +126,8 @@ func Describe(section, key string) (Property, bool) {
 	if !ok {
 		return Property{}, false
 	}
-	const defs = "#/$defs/"
-	if len(p.Ref) > len(defs) && p.Ref[:len(defs)] == defs {
-		kind := c.sections[p.Ref[len(defs):]]
+	if _, name, refers := strings.Cut(p.Ref, "#/$defs/"); refers {
+		kind := c.sections[name]
 		if p.Title == "" {
 			p.Title = kind.Title
 		}

@@ -37,7 +37,7 @@ func TestSchemaAndTypesNameTheSame(t *testing.T) {
 		slices.Sort(got)
 		assert.Equal(t, want, got, "section %s", p.section)
 		for _, f := range p.fields {
-			ref := strings.TrimPrefix(def.Properties[f.key].Ref, "#/$defs/")
+			_, ref, _ := strings.Cut(def.Properties[f.key].Ref, "#/$defs/")
 			tag := typ.Field(f.index).Tag.Get("kind")
 			if f.shape == figureShape {
 				assert.Equal(t, ref, tag, "%s.%s: the kind of figure", p.section, f.key)

@@ -256,7 +256,7 @@ func (d *decoder) keys(l layer, p *plan, path string) {
 	}
 	for _, e := range l.node.Entries {
 		if _, ok := known[e.Key.Text]; !ok {
-			d.problem(l, UnknownKey, e.Key, "%s", unknownKey(e.Key.Text, known, placeName(path, p)))
+			d.problem(l, UnknownKey, e.Key, "%s", unknownKey(e.Key.Text, known, placeName(path, p), readContract().measured[p.section]))
 		}
 	}
 	if l.changed {
@@ -299,6 +299,8 @@ func (d *decoder) field(v view, by decisive, f field, path string, out reflect.V
 				d.vouched[e.Value] = true
 			}
 		}
+	case figuresShape:
+		out.Set(reflect.ValueOf(d.figures(l, e, f, path)))
 	case sectionShape:
 		if d.isMap(l, e, path, f.elem) {
 			out.Set(reflect.New(f.elem.typ))
@@ -464,13 +466,32 @@ func (d *decoder) figure(l layer, e *text.Entry, f field, path string) *Figure {
 	return fig
 }
 
+// figures decodes one print, or a list of them, each a figure of its own.
+func (d *decoder) figures(l layer, e *text.Entry, f field, path string) []*Figure {
+	items := []*text.Node{e.Value}
+	if e.Value.Kind == text.List {
+		items = e.Value.Items
+	}
+	var all []*Figure
+	for i, n := range items {
+		at := path
+		if e.Value.Kind == text.List {
+			at = fmt.Sprintf("%s.%d", path, i+1)
+		}
+		if fig := d.figure(l, &text.Entry{Key: e.Key, Value: n}, f, at); fig != nil {
+			all = append(all, fig)
+		}
+	}
+	return all
+}
+
 // claimKeys are the keys of one claim; a figure has `claims` besides.
 var claimKeys = map[string]Property{"is": {}, "from": {}, "note": {}, "quote": {}, "seen": {}, "set_aside": {}}
 
 func (d *decoder) figureKeys(l layer, n *text.Node, path string, claim bool) {
 	for _, e := range n.Entries {
 		if _, ok := claimKeys[e.Key.Text]; !ok && (claim || e.Key.Text != "claims") {
-			d.problem(l, UnknownKey, e.Key, "%s", unknownKey(e.Key.Text, claimKeys, "the figure `"+path+"`"))
+			d.problem(l, UnknownKey, e.Key, "%s", unknownKey(e.Key.Text, claimKeys, "the figure `"+path+"`", false))
 		}
 	}
 }

@@ -107,12 +107,12 @@ func leaves(e *jsonschema.ValidationError) []*jsonschema.ValidationError {
 // sentence words a violation from the keyword that failed and what the schema
 // says at that place.
 func sentence(n *text.Node, e *jsonschema.ValidationError) string {
-	_, fragment, _ := strings.Cut(e.AbsoluteKeywordLocation, "#")
+	document, fragment, _ := strings.Cut(e.AbsoluteKeywordLocation, "#")
 	parent, keyword := fragment, fragment
 	if i := strings.LastIndexByte(fragment, '/'); i >= 0 {
 		parent, keyword = fragment[:i], fragment[i+1:]
 	}
-	key, is := short(lastPart(instance(e))), at(parent)
+	key, is := short(lastPart(instance(e))), at(document, parent)
 	if badKey(e) {
 		return fmt.Sprintf("the key %q is not written as one here should be: %s", key, is.describe())
 	}
@@ -163,36 +163,31 @@ func (s node) describe() string {
 	return strings.Join(parts, "; ")
 }
 
-var schemaTrees = sync.OnceValue(func() [2]any {
-	var trees [2]any
-	for i, s := range [][]byte{engineSchema, sourceSchema} {
-		if err := json.Unmarshal(s, &trees[i]); err != nil {
+var schemaTrees = sync.OnceValue(func() map[string]any {
+	trees := map[string]any{}
+	for url, text := range schemaTexts {
+		var tree any
+		if err := json.Unmarshal(text, &tree); err != nil {
 			panic(err)
 		}
+		trees[url] = tree
 	}
 	return trees
 })
 
-// at returns what the schemas say at a JSON Pointer, the engine's first.
-func at(pointer string) node {
-	for _, tree := range schemaTrees() {
-		found := tree
-		for _, part := range strings.Split(strings.TrimPrefix(pointer, "/"), "/") {
-			part = lastPart("/" + part)
-			m, ok := found.(map[string]any)
-			if !ok {
-				found = nil
-				break
-			}
-			found = m[part]
+// at returns what a schema says at a JSON Pointer.
+func at(document, pointer string) node {
+	found := schemaTrees()[document]
+	for _, part := range strings.Split(strings.TrimPrefix(pointer, "/"), "/") {
+		m, ok := found.(map[string]any)
+		if !ok {
+			return node{}
 		}
-		if found == nil {
-			continue
-		}
-		var n node
-		if b, err := json.Marshal(found); err == nil && json.Unmarshal(b, &n) == nil {
-			return n
-		}
+		found = m[lastPart("/"+part)]
 	}
-	return node{}
+	var n node
+	if b, err := json.Marshal(found); err != nil || json.Unmarshal(b, &n) != nil {
+		return node{}
+	}
+	return n
 }

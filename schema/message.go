@@ -8,22 +8,27 @@ import (
 )
 
 // unknownKey says that a section has no such key, names the nearest it has, or
-// the section that has it.
-func unknownKey(key string, known map[string]Property, where string) string {
+// the section of the same sort of file that has it; measured tells files of
+// readings from the others.
+func unknownKey(key string, known map[string]Property, where string, measured bool) string {
 	names := slices.Sorted(maps.Keys(known))
 	if near := DidYouMean(key, names); near != "" {
 		return fmt.Sprintf("`%s` is not a key of %s%s", key, where, near)
 	}
-	if homes := homesOf(key); len(homes) > 0 {
+	if homes := homesOf(key, measured); len(homes) > 0 {
 		return fmt.Sprintf("`%s` is not a key of %s; it belongs in %s", key, where, strings.Join(homes, " or "))
 	}
 	return fmt.Sprintf("`%s` is not a key of %s, which has: %s", key, where, strings.Join(names, ", "))
 }
 
 // homesOf lists the sections that have a key, as they are named in a file.
-func homesOf(key string) []string {
+func homesOf(key string, measured bool) []string {
 	var homes []string
-	for name, s := range readContract().sections {
+	c := readContract()
+	for name, s := range c.sections {
+		if c.measured[name] != measured || name == "readings" {
+			continue
+		}
 		if _, ok := s.Properties[key]; ok && len(s.Properties) > 0 && name != "engine" && name != "seen" {
 			if _, isFigure := figureKinds[name]; !isFigure {
 				homes = append(homes, "`"+name+"`")

@@ -33,7 +33,7 @@ func DecodeMoved(f *File) ([]Move, []Problem) {
 		}
 		for _, k := range e.Value.Entries {
 			if _, ok := known[k.Key.Text]; !ok {
-				d.problem(layer{}, UnknownKey, k.Key, "%s", unknownKey(k.Key.Text, known, "a moved id"))
+				d.problem(layer{}, UnknownKey, k.Key, "%s", unknownKey(k.Key.Text, known, "a moved id", false))
 			}
 		}
 		if because := e.Value.Get("because"); because != nil && because.Kind == text.Scalar {

@@ -17,6 +17,7 @@ const (
 	wordShape     shape = iota // Word
 	wordListShape              // []Word
 	figureShape                // *Figure
+	figuresShape               // []*Figure: one print, or a list of them
 	sectionShape               // *T, T a section
 	groupShape                 // Group[*T], T a section
 	tableShape                 // Group[*Figure]
@@ -50,6 +51,7 @@ var plans = sync.OnceValue(func() map[reflect.Type]*plan {
 	all := map[reflect.Type]*plan{}
 	makePlan(all, reflect.TypeFor[Engine]())
 	makePlan(all, reflect.TypeFor[Source]())
+	makePlan(all, reflect.TypeFor[Readings]())
 	return all
 })
 
@@ -101,6 +103,8 @@ func shapeOf(all map[reflect.Type]*plan, t reflect.Type) (shape, *plan) {
 		return wordListShape, nil
 	case reflect.TypeFor[*Figure]():
 		return figureShape, nil
+	case reflect.TypeFor[[]*Figure]():
+		return figuresShape, nil
 	case reflect.TypeFor[Group[*Figure]]():
 		return tableShape, nil
 	case reflect.TypeFor[Accepted]():
