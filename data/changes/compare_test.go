@@ -171,7 +171,7 @@ func TestCompareOneEngine(t *testing.T) {
       events are read at it; add them, or say at which clearance the events are
       read
 `},
-		"a text that cannot be read":   {files, edited("overlap: {", "overlap: {{"), head + "  cannot be read in full now: line 13: "},
+		"a text that cannot be read": {files, edited("overlap: {", "overlap: {{"), head + "  cannot be read in full now: line 13: "},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got := text(t, compare(t, c.before, c.after))
