@@ -1,6 +1,11 @@
 package lint
 
-import "fourmarks.example/schema"
+import (
+	"path"
+	"strings"
+
+	"fourmarks.example/schema"
+)
 
 // InputKind says what a file of a dataset is.
 type InputKind int
@@ -10,6 +15,22 @@ const (
 	SourceFile
 	MovedFile
 )
+
+// KindOf says what a file is from its path within its dataset, and the id that
+// the path gives it: engines/<maker>/<model>.yaml, sources/<id>.yaml, moved.yaml.
+// Elsewhere a file is taken for an engine's, of no particular id.
+func KindOf(within string) (kind InputKind, id string) {
+	stem := strings.TrimSuffix(within, path.Ext(within))
+	switch first, rest, _ := strings.Cut(stem, "/"); {
+	case stem == "moved":
+		return MovedFile, ""
+	case first == "sources":
+		return SourceFile, rest
+	case first == "engines":
+		return EngineFile, rest
+	}
+	return EngineFile, ""
+}
 
 // Input is one file to lint, read only when its turn comes.
 type Input struct {

@@ -33,7 +33,7 @@ var floors = [][]string{
 	{"data/claims"},
 	{"data/changes"},
 	{"data/merge", "data/history", "data/sheet", "data/publish", "data/release", "data/serve"},
-	{"cmd/fourmarks"},
+	{"cmd/fourmarks", "cmd/pagelint"},
 }
 
 const module = "fourmarks.example/"

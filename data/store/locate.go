@@ -21,7 +21,7 @@ func Locate(path string) Location {
 		return l
 	}
 	if rel, err := filepath.Rel(l.Root, absolute(path)); err == nil {
-		l.Kind, l.ID = classify(filepath.ToSlash(rel))
+		l.Kind, l.ID = lint.KindOf(filepath.ToSlash(rel))
 	}
 	return l
 }

@@ -46,7 +46,7 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 	for _, f := range files {
 		in := lint.Input{Name: path.Join(name, fromTo(at, f.path)), Read: func() ([]byte, error) { return r.read(f) }}
 		if root != noDataset {
-			in.Kind, in.ID = classify(fromTo(root, f.path))
+			in.Kind, in.ID = lint.KindOf(fromTo(root, f.path))
 		}
 		if at != "." && !strings.HasPrefix(f.path, at+"/") {
 			if in.ID == "" {

@@ -257,7 +257,7 @@ func (s *since) vanished() {
 			continue
 		}
 		for _, root := range s.roots {
-			kind, id := classify(fromTo(root, p))
+			kind, id := lint.KindOf(fromTo(root, p))
 			s.changed = s.changed || kind == lint.MovedFile || id != ""
 			if kind == lint.SourceFile {
 				s.sources[id] = true

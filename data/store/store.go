@@ -87,7 +87,7 @@ func open(p string) ([]lint.Input, string, error) {
 	if !info.IsDir() {
 		in := lint.Input{Name: filepath.ToSlash(p), Read: func() ([]byte, error) { return readFile(p) }}
 		if rel, err := filepath.Rel(root, absolute(p)); err == nil && root != "" {
-			in.Kind, in.ID = classify(filepath.ToSlash(rel))
+			in.Kind, in.ID = lint.KindOf(filepath.ToSlash(rel))
 		}
 		return []lint.Input{in}, root, nil
 	}
@@ -175,27 +175,13 @@ func outside(folder, root string) func(string) error {
 	}
 }
 
-// classify says what a file is from its path within the dataset.
-func classify(rel string) (lint.InputKind, string) {
-	stem := strings.TrimSuffix(rel, path.Ext(rel))
-	switch first, rest, _ := strings.Cut(stem, "/"); {
-	case stem == "moved":
-		return lint.MovedFile, ""
-	case first == "sources":
-		return lint.SourceFile, rest
-	case first == "engines":
-		return lint.EngineFile, rest
-	}
-	return lint.EngineFile, ""
-}
-
 // walk lists the files of a folder. prefix is where it lies in its dataset,
 // name how it is called in findings; check, unless nil, refuses links.
 func walk(files fs.FS, prefix, name string, check func(string) error) ([]lint.Input, error) {
 	var inputs []lint.Input
 	add := func(p string, read func() ([]byte, error)) {
 		in := lint.Input{Name: path.Join(name, p), Read: read}
-		in.Kind, in.ID = classify(path.Join(prefix, p))
+		in.Kind, in.ID = lint.KindOf(path.Join(prefix, p))
 		inputs = append(inputs, in)
 	}
 	err := fs.WalkDir(files, ".", func(p string, d fs.DirEntry, err error) error {
