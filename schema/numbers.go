@@ -98,8 +98,11 @@ func splitNumber(s string) (letters string, number int64, ok bool) {
 	return s[:i], number, err == nil
 }
 
+// OpenYear stands for the last year where it is open.
+const OpenYear = 9999
+
 // Years reads "1926-1931" or "1926" as first and last year; an open end
-// ("1926-") is 9999.
+// ("1926-") is OpenYear.
 func Years(made string) (first, last int, ok bool) {
 	a, b, isRange := strings.Cut(strings.ReplaceAll(strings.TrimSpace(made), "–", "-"), "-")
 	first, err := strconv.Atoi(strings.TrimSpace(a))
@@ -110,7 +113,7 @@ func Years(made string) (first, last int, ok bool) {
 	case !isRange:
 		return first, first, true
 	case b == "":
-		return first, 9999, true
+		return first, OpenYear, true
 	}
 	last, err = strconv.Atoi(b)
 	if err != nil {

@@ -97,7 +97,7 @@ func changeSlot(path text.Path) (Slot, bool) {
 
 // figureSlot returns what may stand in a figure that is written as a map.
 func figureSlot(kind figure.Kind, path text.Path) (Slot, bool) {
-	all := Slot{Section: kindName(kind), Figure: true, Kind: kind, Keys: orderedKeys()[kindName(kind)]}
+	all := Slot{Section: KindName(kind), Figure: true, Kind: kind, Keys: orderedKeys()[KindName(kind)]}
 	if len(path) == 0 {
 		return all, true
 	}
@@ -127,7 +127,8 @@ func figureSlot(kind figure.Kind, path text.Path) (Slot, bool) {
 	return Slot{Cites: key == "from"}, true
 }
 
-func kindName(kind figure.Kind) string {
+// KindName returns the schema's name of a kind of figure: position, count.
+func KindName(kind figure.Kind) string {
 	for name, k := range figureKinds {
 		if k == kind {
 			return name

@@ -94,6 +94,9 @@ func limits(kind figure.Kind) interval.Interval {
 	return interval.Of(0, math.Inf(1))
 }
 
+// Measure is what a position or movement is counted by in the network.
+func (v *Variable) Measure() figure.Measure { return v.bind.measure }
+
 // Quantity returns the variable for the figure at a path, printed or not. The
 // title is its name in workings; the kind fixes unit and limits.
 func (n *Network) Quantity(path, title string, kind figure.Kind) *Variable {

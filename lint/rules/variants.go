@@ -316,16 +316,13 @@ variants:
 		for _, s := range seriesOf(p.Engine) {
 			first, last, known := schema.Years(p.Engine.Made.Text)
 			from, to, ok := schema.Years(s.variant.Made.Text)
-			if known && ok && (from < first || from > last || to > last && to != openYear) {
+			if known && ok && (from < first || from > last || to > last && to != schema.OpenYear) {
 				s.report(p, s.variant.Made.At, "%s lies outside the model's years, %s", s.variant.Made.Text, p.Engine.Made.Text).
 					See(p.Engine.Made.At, "years of the model")
 			}
 		}
 	},
 }
-
-// openYear is the last year of make of what is made still.
-const openYear = 9999
 
 var changesNothing = &lint.Rule{
 	Name:   "variants/changes-nothing",
