@@ -57,16 +57,16 @@ var printedWrong = []contradiction{
 	{where: "howmotorcycleswork.com, article 33: 651.88 cc cut off to 651",
 		file: "kawasaki/klx650", rule: "form/twin-units", mended: [2]string{"651 cc", "652 cc"}, says: "651 cc stands beside it: it was cut off instead of rounded", decided: true},
 	{where: "howmotorcycleswork.com, article 33: 36.595 cu in are 599.7 cc, not 599684",
-		file: "yamaha/yzf-r6", rule: "form/twin-units", mended: [2]string{"599684 cm3", "599.684 cm3"}, says: "599684 cm3 stands beside it: one of the two is a slip"},
+		file: "yamaha/yzf-r6", rule: "form/twin-units", mended: [2]string{"599684 cm3", "599.684 cm3"}, says: "599684 cm3 stands beside it: one of the two is a slip", wrong: "/size/swept_volume", right: 36.595, decided: true},
 	{where: "kelvin.leadhoster.com: 1 inch is 25.4 mm, not cm",
 		text: head + "size: {bore: 1 inch (25.4 cm), from: page}\n" + source,
-		rule: "form/twin-units", mended: [2]string{"25.4 cm", "25.4 mm"}, says: "1 inch is 2.540 cm, and 25.4 cm stands beside it: one of the two is a slip"},
+		rule: "form/twin-units", mended: [2]string{"25.4 cm", "25.4 mm"}, says: "1 inch is 2.540 cm, and 25.4 cm stands beside it: one of the two is a slip", wrong: "/size/bore", right: 1, decided: true},
 	{where: "blacksunlight.com, Studebaker tips: compression ratio as swept volume by chamber volume, too low by one",
 		text: head + "layout: {cylinders: 1, from: page}\nsize: {bore: 80 mm, stroke: 100 mm, swept_volume: 502.7 cc, compression_ratio: '4.00', chamber_volume: 125.7 cc, from: page}\n" + source,
 		rule: "size/compression-ratio", mended: [2]string{"4.00", "5.00"}, says: "most likely compression ratio 4.00 is a slip for 5.00", wrong: "/size/compression_ratio", right: 5, decided: true},
 	{where: "tribsa.blogspot.com: half a turn of the adjuster is 0.020 in, not .20",
 		text: head + "clearances:\n  checking: {measured_at: tappet, engine: cold, inlet: .20 in, from: page}\n" + source,
-		rule: "clearances/magnitude", mended: [2]string{".20 in", ".020 in"}, says: ".20 in is a very wide checking clearance for the inlet; look whether its unit or its decimal point is wrong", decided: true},
+		rule: "clearances/magnitude", mended: [2]string{".20 in", ".020 in"}, says: ".20 in is a very wide checking clearance for the inlet; look whether its unit or its decimal point is wrong", wrong: "/clearances/checking/inlet", right: .020, decided: true},
 }
 
 // Every published contradiction is found. Where the prints decide which figure

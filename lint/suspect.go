@@ -10,10 +10,18 @@ import (
 // SuspectOf shows a suspect of a conflict in the unit that its figure is printed in.
 func SuspectOf(s relation.Suspect) Suspect {
 	is, unit := s.Shown()
-	out := Suspect{Path: s.Variable.Path, Pointer: s.Variable.Figure.At.Pointer(), Printed: s.Variable.Figure.Text(),
+	out := Suspect{Path: s.Variable.Path, Pointer: s.Variable.Figure.At.Pointer(), Printed: s.Variable.Text(),
 		Slip: s.Slip, Likely: s.Likely, MustBe: MustBe{Unit: unit}}
 	out.MustBe.Low, out.MustBe.High = bound(is.Lo), bound(is.Hi)
 	return out
+}
+
+// Suspecting names the figures any one of which, set right, ends the finding.
+func (f *Finding) Suspecting(all ...relation.Suspect) *Finding {
+	for _, s := range relation.Ranked(all) {
+		f.Suspects = append(f.Suspects, SuspectOf(s))
+	}
+	return f
 }
 
 // bound gives a bound with ten significant digits, without the outward

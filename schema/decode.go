@@ -570,7 +570,12 @@ func (d *decoder) print(l layer, n *text.Node, kind figure.Kind, path string, in
 	if fe := (*figure.Error)(nil); errors.As(r.err, &fe) && fe.WrongUnit {
 		problemKind = WrongUnit
 	}
+	told := len(d.problems)
 	d.problem(l, problemKind, n, "`%s`: %s", path, r.err)
+	for i := range d.problems[told:] {
+		at := d.place(n)
+		d.problems[told+i].Figure = &Figure{Path: path, Kind: kind, At: at, Claims: []Claim{{Printed: r.printed, At: at}}}
+	}
 	return false
 }
 

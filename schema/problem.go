@@ -23,6 +23,9 @@ type Problem struct {
 	Kind    ProblemKind
 	At      Place
 	Message string
+	// Figure is that of a print that cannot be read, with the print as its one
+	// claim; nil for other problems.
+	Figure *Figure
 }
 
 // Accepted holds the findings looked at and kept.

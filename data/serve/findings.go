@@ -121,14 +121,12 @@ func worded(f *lint.Finding) string {
 		fmt.Fprintf(&b, "in variant %s: ", f.Variant)
 	}
 	b.WriteString(f.Message)
-	if len(f.Suspects) > 0 {
-		b.WriteString("\nThe slip can be in:")
+	heading, suspicion := report.Suspicion(f)
+	if heading != "" {
+		b.WriteString("\n" + heading)
 	}
-	for _, one := range f.Suspects {
-		fmt.Fprintf(&b, "\n%s, printed %s: must be %s", one.Path, one.Printed, report.Bounds(one.MustBe))
-		if one.Slip != "" {
-			fmt.Fprintf(&b, "; perhaps %s (%s)", one.Likely, one.Slip)
-		}
+	for _, s := range suspicion {
+		b.WriteString("\n" + s)
 	}
 	lines := strings.Split(b.String(), "\n")
 	for i := range lines {

@@ -157,7 +157,7 @@ func TestSuspectsAreNamed(t *testing.T) {
 	c, uri, _ := garage(t)
 	found := c.open(uri, with(t, "inlet_duration: 231\n", "inlet_duration: 213\n")).Diagnostics
 	require.Len(t, found, 1)
-	assert.Contains(t, found[0].Message, "The slip can be in:\nevents.checking.inlet_duration, printed 213: must be 230 to 232°; perhaps 231 (")
+	assert.Contains(t, found[0].Message, "The slip can be in one of these, the likeliest first:\nevents.checking.inlet_duration, printed 213: must be 230 to 232°; perhaps 231 (")
 }
 
 func TestAcceptedFindingsAreNotShown(t *testing.T) {

@@ -239,8 +239,14 @@ func (n *Network) conflict(broken, sound []*Relation, joint bool) Conflict {
 			c.Suspects = append(c.Suspects, s)
 		}
 	}
-	slices.SortStableFunc(c.Suspects, func(a, b Suspect) int { return cmp.Compare(b.weight, a.weight) })
+	c.Suspects = Ranked(c.Suspects)
 	return c
+}
+
+// Ranked returns suspects in the order of how likely they are, the likeliest
+// first; of two as likely, the one named first.
+func Ranked(all []Suspect) []Suspect {
+	return slices.SortedStableFunc(slices.Values(all), func(a, b Suspect) int { return cmp.Compare(b.weight, a.weight) })
 }
 
 // without returns the relations of all that are not in some.

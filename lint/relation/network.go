@@ -42,6 +42,14 @@ type Variable struct {
 // IsPrinted reports whether a standing print says anything of the quantity.
 func (v *Variable) IsPrinted() bool { return v.Figure != nil }
 
+// Text is the print that a working shows; "" when there is none.
+func (v *Variable) Text() string {
+	if v.claim == nil {
+		return ""
+	}
+	return v.claim.Printed.Text
+}
+
 // start is the domain of the variable before any relation is used.
 func (v *Variable) start() interval.Interval { return v.Printed.Intersect(v.Limits) }
 

@@ -143,13 +143,21 @@ func (n *Network) variable(key, path, title string, kind figure.Kind, b binding)
 	f := n.Engine.Figure(path)
 	if is, ok := b.standing(f); ok {
 		v.Figure, v.Printed, v.claim = f, is, b.first(f)
-		r, _ := b.reading(v.claim.Printed)
-		v.Scale.Unit = r.Unit
-		if r.Datum != figure.NoDatum && b.datum != figure.NoDatum {
-			v.Scale.Datum = r.Datum
-		}
+		v.scaleLike(v.claim)
 	}
 	return n.keep(key, v)
+}
+
+// scaleLike shows the variable as a claim prints it.
+func (v *Variable) scaleLike(c *schema.Claim) {
+	r, ok := v.bind.reading(c.Printed)
+	if !ok {
+		return
+	}
+	v.Scale.Unit = r.Unit
+	if r.Datum != figure.NoDatum && v.bind.datum != figure.NoDatum {
+		v.Scale.Datum = r.Datum
+	}
 }
 
 // unitOf is the unit of a quantity that is not printed.

@@ -18,33 +18,13 @@ type slip struct {
 	weight float64
 }
 
-// likelySlip weighs the ordinary slips that turn a text which must-be admits
-// into what is printed, and returns the most ordinary of them with that text.
-// Of two as ordinary, the one nearer the middle of must-be is taken. The weight
-// is that of all of them together: a figure that many slips explain is likelier
-// to be the wrong one than a figure that one explains. The empty name and
-// weight 0 say that none does.
+// likelySlip is the most ordinary slip that turns a text which must-be admits
+// into what is printed; of two as ordinary, the one that leads nearer to its middle.
 func (v *Variable) likelySlip(must interval.Interval) (name, likely string, isOrdinary bool, weight float64) {
-	text := v.claim.Printed.Text
-	best := slip{}
-	off := math.Inf(1)
-	seen := map[string]bool{text: true}
-	for _, s := range slips(text, v.Figure.Kind) {
-		if seen[s.text] {
-			continue
-		}
-		seen[s.text] = true
-		is, ok := v.reads(s.text)
-		if !ok || !is.Meets(must) {
-			continue
-		}
-		weight += s.weight
-		from := math.Abs(is.Mid() - must.Mid())
-		if s.weight > best.weight || s.weight == best.weight && from < off {
-			best, off = s, from
-		}
-	}
-	return best.name, best.text, best.weight >= ordinary, weight
+	return mostOrdinary(v.claim.Printed.Text, v.Figure.Kind, func(text string) (off float64, ok bool) {
+		is, ok := v.reads(text)
+		return math.Abs(is.Mid() - must.Mid()), ok && is.Meets(must)
+	})
 }
 
 // reads returns what the variable would be if its figure printed a text; false

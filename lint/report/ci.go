@@ -34,8 +34,12 @@ func details(f *lint.Finding) []string {
 	for _, s := range f.Working {
 		lines = append(lines, Inert(s))
 	}
-	for _, s := range f.Suspects {
-		lines = append(lines, "Suspect: "+sentence(Inert(suspected(s))))
+	heading, suspicion := Suspicion(f)
+	for _, s := range suspicion {
+		if heading != "" {
+			s = "Suspect: " + s
+		}
+		lines = append(lines, sentence(Inert(s)))
 	}
 	return append(lines, "More: fourmarks explain "+Inert(f.Rule))
 }

@@ -96,7 +96,7 @@ func (t *texter) finding(f *lint.Finding) {
 	t.wrapped(2, sentence(f.Message))
 	t.quoted(f)
 	t.working(f.Working)
-	t.suspects(f.Suspects)
+	t.suspects(f)
 	t.advice(f)
 	t.line("")
 }
@@ -173,67 +173,22 @@ func (t *texter) working(lines []string) {
 	}
 }
 
-func (t *texter) suspects(suspects []lint.Suspect) {
-	if len(suspects) == 0 {
+func (t *texter) suspects(f *lint.Finding) {
+	heading, lines := Suspicion(f)
+	if len(lines) == 0 {
 		return
 	}
 	t.line("")
-	if len(suspects) == 1 {
-		t.wrapped(2, "The slip can be in:")
-	} else {
-		t.wrapped(2, "The slip can be in one of these, the likeliest first:")
+	indent := 2
+	if heading != "" {
+		t.wrapped(2, heading)
+		indent = 4
 	}
-	for _, s := range suspects {
-		for i, part := range Wrap(Inert(suspected(s)), t.width-8) {
-			t.line("%*s%s", min(4+4*i, 8), "", part)
+	for _, s := range lines {
+		for i, part := range Wrap(Inert(s), t.width-indent-4) {
+			t.line("%*s%s", min(indent+4*i, 8), "", part)
 		}
 	}
-}
-
-// suspected says of a suspect what it must be, and which slip would explain it.
-func suspected(s lint.Suspect) string {
-	name := s.Path
-	if name == "" {
-		name = s.Pointer
-	}
-	said := fmt.Sprintf("%s, printed %s: must be %s", name, s.Printed, Bounds(s.MustBe))
-	if s.Slip != "" {
-		said += fmt.Sprintf("; perhaps %s (%s)", s.Likely, s.Slip)
-	}
-	return said
-}
-
-// Bounds says in words between which values a figure must lie.
-func Bounds(m lint.MustBe) string {
-	unit := m.Unit
-	if unit != "" && !strings.HasPrefix(unit, "°") {
-		unit = " " + unit
-	}
-	switch {
-	case m.Low == nil && m.High == nil:
-		return "of any size"
-	case m.Low == nil:
-		return "at most " + Number(*m.High) + unit
-	case m.High == nil:
-		return "at least " + Number(*m.Low) + unit
-	}
-	low, high := Number(*m.Low), Number(*m.High)
-	if low == high {
-		return low + unit
-	}
-	return low + " to " + high + unit
-}
-
-// Number shows a number with at most five significant digits.
-func Number(x float64) string {
-	s := strconv.FormatFloat(x, 'g', 5, 64)
-	if short, err := strconv.ParseFloat(s, 64); err == nil {
-		s = strconv.FormatFloat(short, 'f', -1, 64)
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return strings.Replace(s, "-", "−", 1)
 }
 
 // advice says where the rule is explained, and how the finding is mended or kept.

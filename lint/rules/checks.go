@@ -191,7 +191,8 @@ checks: {vacuum: 20 inHg, engine: hot, from: handbook p. 30}
 		atSeaLevel := printed.Add(interval.Point(air.SeaLevel).Div(perKilopascal).Sub(here))
 		switch {
 		case printed.Lo >= here.Hi:
-			p.ReportFigure(c.Vacuum, "a vacuum of %s is more than the air there weighs, %s; its unit or the altitude is wrong", c.Vacuum.Text(), pressureLike(here.Mid(), c.Vacuum))
+			p.ReportFigure(c.Vacuum, "a vacuum of %s is more than the air there weighs, %s; its unit or the altitude is wrong", c.Vacuum.Text(), pressureLike(here.Mid(), c.Vacuum)).
+				Involving(c.Altitude).Suspecting(relation.Outside(c.Vacuum, figure.NoDatum, interval.Of(0, here.Hi)))
 		case !atSeaLevel.Meets(usualVacuum):
 			p.ReportFigure(c.Vacuum, "a vacuum of %s is not what a sound engine shows at idle, %s to %s at sea level; look whether it is of another speed or throttle", c.Vacuum.Text(),
 				pressureLike(math.Round(usualVacuum.Lo), c.Vacuum), pressureLike(math.Round(usualVacuum.Hi), c.Vacuum)).Level = lint.Warning

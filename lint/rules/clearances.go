@@ -3,8 +3,11 @@ package rules
 import (
 	"strings"
 
+	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
 )
 
 func clearances() []*lint.Rule {
@@ -148,12 +151,15 @@ clearances:
 				if r, _ := f.Reading(); !ok || r.Value.Sign() == 0 {
 					return
 				}
+				size := "wide"
 				switch {
-				case is.Lo > most:
-					p.ReportFigure(f, "%s is a very wide %s clearance for the %s; look whether its unit or its decimal point is wrong", f.Text(), c.Name, valve)
 				case is.Hi < leastClearance:
-					p.ReportFigure(f, "%s is a very narrow %s clearance for the %s; look whether its unit or its decimal point is wrong", f.Text(), c.Name, valve)
+					size = "narrow"
+				case is.Lo <= most:
+					return
 				}
+				p.ReportFigure(f, "%s is a very %s %s clearance for the %s; look whether its unit or its decimal point is wrong", f.Text(), size, c.Name, valve).
+					Suspecting(relation.Outside(f, figure.NoDatum, interval.Of(leastClearance, most)))
 			})
 		}
 	},

@@ -941,11 +941,13 @@ drives:
 			if err != nil {
 				return
 			}
+			exactly := new(big.Rat).SetInt(turns)
 			printed, ok := countOf(drive.Value.MarksMeetAfter)
 			switch {
 			case ok && turns.Cmp(big.NewInt(int64(printed))) != 0:
 				p.ReportFigure(drive.Value.MarksMeetAfter, "the marks meet again after %s turns of the crankshaft by the print, and after %s through the train %s%s",
-					drive.Value.MarksMeetAfter.Text(), turns, drive.Value.Train.Text, meetAlone(train, shafts, printed))
+					drive.Value.MarksMeetAfter.Text(), turns, drive.Value.Train.Text, meetAlone(train, shafts, printed)).
+					Suspecting(relation.Outside(drive.Value.MarksMeetAfter, figure.NoDatum, interval.FromRat(exactly, exactly)))
 			case !ok && drive.Value.MarksMeetAfter == nil && turns.Cmp(big.NewInt(farApart)) > 0:
 				p.Report(drive.Value.Train.At, "the marks of this train meet only every %s turns of the crankshaft", turns).
 					About("drives." + drive.Name).Level = lint.Note
@@ -965,70 +967,6 @@ func meetAlone(train *gear.Train, shafts []shaft, turns int) string {
 		}
 	}
 	return "; a count of teeth or of turns is wrong"
-}
-
-var coupling = &lint.Rule{
-	Name:   "drives/coupling",
-	Level:  lint.Error,
-	Title:  "A vernier coupling's step follows from its rings",
-	Checks: "The smallest step printed is 360° over the least common multiple of the two rings, on the coupling's own shaft; in crank degrees, that divided by the shaft's turns for one of the crankshaft.",
-	Why:    "The step says how nearly the ignition can be set, and in whose degrees it is counted: a step on a magneto at one and a half times engine speed is two thirds of it at the crank.",
-	Basis: "1/19 less 1/20 is 1/380 of a turn (da7c.co.uk, technical torque articles, magneto coupling); " +
-		"the rest is arithmetic.",
-	Formula:   "step = 360° / least common multiple of the rings; crank step = step / drive speed",
-	Accepting: "Accept it when the print is rounded to a fraction of a degree.",
-	Bad: `
-drives:
-  magneto: {speed: 1.5, coupling: {rings: [19, 20], step: 0.947, crank_step: 1.421}, from: sheet p. 1}
-`,
-	Good: `
-drives:
-  magneto: {speed: 1.5, coupling: {rings: [19, 20], step: 0.947, crank_step: 0.632}, from: sheet p. 1}
-`,
-	Engine: func(p *lint.Pass) {
-		for _, drive := range p.Engine.Drives {
-			c := drive.Value.Coupling
-			if c == nil {
-				continue
-			}
-			rings, ok := ringsOf(c)
-			if !ok {
-				continue
-			}
-			step, err := rings.Step()
-			if err != nil {
-				p.ReportFigure(c.Rings, "%s", err)
-				continue
-			}
-			own := interval.FromRat(step, step)
-			checkStep(p, c.Step, "step", own, c)
-			if speed, ok := speedOf(p.Engine, drive); ok {
-				checkStep(p, c.CrankStep, "step in crank degrees", own.Div(speed), c)
-			}
-		}
-	},
-}
-
-// ringsOf reads the two rings of a coupling.
-func ringsOf(c *schema.Coupling) (rings gear.Coupling, ok bool) {
-	list := agreed(c.Rings, func(p figure.Printed) []figure.Reading { return p.List }, func(a, b figure.Reading) bool { return a.Value.Cmp(b.Value) == 0 })
-	if len(list) != len(rings) {
-		return rings, false
-	}
-	for i, r := range list {
-		if !r.Value.IsInt() || !r.Value.Num().IsInt64() || r.Value.Num().Int64() > mostCount {
-			return rings, false
-		}
-		rings[i] = int(r.Value.Num().Int64())
-	}
-	return rings, true
-}
-
-func checkStep(p *lint.Pass, f *schema.Figure, what string, computed interval.Interval, c *schema.Coupling) {
-	printed, ok := intervalOf(f)
-	if ok && !printed.Meets(computed) {
-		p.ReportFigure(f, "the coupling's %s is printed %s, and rings of %s give %.4g°", what, f.Text(), c.Rings.Text(), computed.Mid()).Involving(c.Rings)
-	}
 }
 
 var keyways = &lint.Rule{

@@ -366,7 +366,7 @@ events:
 				return
 			}
 			p.ReportFigure(f, "%s at %s lies %s from the dead centre it belongs to, which is beyond all that a cam does; look whether top or bottom was misread",
-				v.title, f.Text(), wholeDegrees(is.Abs().Mid()))
+				v.title, f.Text(), wholeDegrees(is.Abs().Mid())).Suspecting(outside(p.Engine, f, v.datum, v.usual))
 		})
 	},
 }
@@ -395,7 +395,7 @@ events:
 				return
 			}
 			p.ReportFigure(f, "%s %s is on the unlikely side of its dead centre; look whether %s was read for %s",
-				v.title, f.Text(), acrossFrom[v.datum], v.datum)
+				v.title, f.Text(), acrossFrom[v.datum], v.datum).Suspecting(outside(p.Engine, f, v.datum, v.usual))
 		})
 	},
 }
@@ -429,7 +429,8 @@ events:
 			case is.Hi < -furthest || is.Lo > furthest || v.usual.Lo >= 0 && is.Hi < 0:
 				// events/order and events/side speak of these
 			case !is.Meets(v.usual):
-				p.ReportFigure(f, "%s %s lies outside what is seen of production engines, %s; look at the print again, and whether it is in camshaft degrees", v.title, f.Text(), bandWords(v.usual, v.datum))
+				p.ReportFigure(f, "%s %s lies outside what is seen of production engines, %s; look at the print again, and whether it is in camshaft degrees", v.title, f.Text(), bandWords(v.usual, v.datum)).
+					Suspecting(outside(p.Engine, f, v.datum, v.usual))
 			case mild != "" && !is.Meets(v.mild):
 				p.ReportFigure(f, "%s %s is unusual for %s, %s; look at the print again", v.title, f.Text(), mild, bandWords(v.mild, v.datum)).Level = lint.Note
 			}

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 	"fourmarks.example/schema/text"
@@ -40,6 +41,9 @@ func forwardWith(kind schema.ProblemKind, fix func(*lint.Pass, schema.Place) *li
 			if problem.Kind == kind {
 				f := p.Report(problem.At, "%s", problem.Message)
 				f.Variant, f.Fix = variantAt(problem.At), fix(p, problem.At)
+				if unread := problem.Figure; unread != nil {
+					f.Involving(unread).Suspecting(relation.Unfit(unread, unread.First(), func(figure.Printed) bool { return true }))
+				}
 			}
 		}
 	}
@@ -396,7 +400,19 @@ func reportTwins(p *lint.Pass, f *schema.Figure, c schema.Claim) {
 		level, judgement = lint.Note, first+" was cut off instead of rounded"
 	}
 	finding := p.Report(c.At, "%s is %s %s, and %s stands beside it: %s", first, is, other.Unit.Symbol(), second, judgement)
-	finding.About(f.Path).Involving(f).Level = level
+	if finding.About(f.Path).Involving(f).Level = level; level == lint.Error {
+		finding.Suspecting(eitherTwin(f, c, one, other))
+	}
+}
+
+// eitherTwin suspects a claim whose readings disagree: it is what one of them says.
+func eitherTwin(f *schema.Figure, c schema.Claim, one, other figure.Reading) relation.Suspect {
+	s := relation.Unfit(f, &c, func(p figure.Printed) bool {
+		_, _, disagree := p.Disagreement()
+		return !disagree && len(p.Readings) == len(c.Printed.Readings)
+	})
+	s.MustBe = one.Interval().Hull(other.Interval())
+	return s
 }
 
 // part is the text of one reading of a print.

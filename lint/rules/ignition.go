@@ -96,7 +96,8 @@ ignition: {kind: magneto, contact_gap: 12 thou, from: handbook p. 21}
 		}
 		for name, f := range map[string]*schema.Figure{"contact breaker": i.ContactGap, "sparking plug": i.PlugGap} {
 			if is, ok := intervalOf(f); ok && !is.Meets(usualGap) {
-				p.ReportFigure(f, "%s is no usual %s gap; look whether its unit or its decimal point is wrong", f.Text(), name)
+				p.ReportFigure(f, "%s is no usual %s gap; look whether its unit or its decimal point is wrong", f.Text(), name).
+					Suspecting(relation.Outside(f, figure.NoDatum, usualGap))
 			}
 		}
 	},

@@ -11,6 +11,7 @@ import (
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint"
+	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 )
@@ -27,6 +28,11 @@ func firingOrder(e *schema.Engine) ([]int, bool) {
 		return nil, false
 	}
 	labels := agreed(e.Layout.FiringOrder, func(p figure.Printed) []string { return p.Order }, func(a, b string) bool { return a == b })
+	return numbered(labels)
+}
+
+// numbered reads the labels of an order as numbers; false when one is none.
+func numbered(labels []string) ([]int, bool) {
 	numbers := make([]int, len(labels))
 	for i, label := range labels {
 		n, err := strconv.Atoi(label)
@@ -43,6 +49,12 @@ func firingOrder(e *schema.Engine) ([]int, bool) {
 func anglesOf(f *schema.Figure) []interval.Interval {
 	readings := agreed(f, func(p figure.Printed) []figure.Reading { return p.List },
 		func(a, b figure.Reading) bool { return a.Interval().Meets(b.Interval()) })
+	return finite(readings)
+}
+
+// finite returns what the readings of a list allow, those left out that have no
+// bound.
+func finite(readings []figure.Reading) []interval.Interval {
 	var list []interval.Interval
 	for _, r := range readings {
 		if r.Interval().IsFinite() {
@@ -219,31 +231,50 @@ layout: {cylinders: 4, firing_order: 1-3-4-2, numbered_from: front, from: handbo
 			return
 		}
 		labels := l.FiringOrder.First().Printed.Order
-		seen := map[string]bool{}
-		for _, label := range labels {
-			if seen[label] {
-				p.ReportFigure(l.FiringOrder, "the firing order %s names cylinder %s twice", l.FiringOrder.Text(), label)
-				return
-			}
-			seen[label] = true
+		n, counted := countOf(l.Cylinders)
+		if label, twice := namedTwice(labels); twice {
+			p.ReportFigure(l.FiringOrder, "the firing order %s names cylinder %s twice", l.FiringOrder.Text(), label).Suspecting(misordered(l, anyOrder))
+			return
 		}
-		n, ok := countOf(l.Cylinders)
-		if !ok {
+		if !counted {
 			return
 		}
 		if len(labels) != n {
 			p.ReportFigure(l.FiringOrder, "the firing order %s names %d cylinders, and the engine has %d", l.FiringOrder.Text(), len(labels), n).
-				Involving(l.Cylinders).See(l.Cylinders.At, "cylinders: %s", l.Cylinders.Text())
+				Involving(l.Cylinders).Suspecting(misordered(l, anyOrder), relation.Outside(l.Cylinders, figure.NoDatum, interval.Point(float64(len(labels))))).
+				See(l.Cylinders.At, "cylinders: %s", l.Cylinders.Text())
 			return
 		}
 		if numbers, ok := firingOrder(p.Engine); ok {
 			for _, k := range numbers {
 				if k < 1 || k > n {
-					p.ReportFigure(l.FiringOrder, "the firing order %s names cylinder %d, and the engine has %d", l.FiringOrder.Text(), k, n)
+					p.ReportFigure(l.FiringOrder, "the firing order %s names cylinder %d, and the engine has %d", l.FiringOrder.Text(), k, n).Suspecting(misordered(l, anyOrder))
+					return
 				}
 			}
 		}
 	},
+}
+
+// namedTwice returns the first label that an order has twice.
+func namedTwice(labels []string) (label string, twice bool) {
+	for i, label := range labels {
+		if slices.Contains(labels[:i], label) {
+			return label, true
+		}
+	}
+	return "", false
+}
+
+func anyOrder([]int) bool { return true }
+
+// misordered suspects a firing order: it must name each cylinder once, and fit.
+func misordered(l *schema.Layout, fits func(numbers []int) bool) relation.Suspect {
+	n, counted := countOf(l.Cylinders)
+	return relation.Unfit(l.FiringOrder, l.FiringOrder.First(), func(p figure.Printed) bool {
+		numbers, ok := numbered(p.Order)
+		return ok && isPermutation(numbers) && (!counted || len(numbers) == n) && fits(numbers)
+	})
 }
 
 var startsAtOne = &lint.Rule{
@@ -315,9 +346,12 @@ layout: {cylinders: 4, arrangement: in-line, firing_order: 1-3-4-2, throws: [0, 
 		switch {
 		case pins == nil && l.Throws.First() == nil && l.Arrangement.Text == "in-line" && !isTwoStroke(p.Engine):
 			usual, known := usualThrows[len(numbers)]
-			if known && l.FiringIntervals.First() == nil && !slices.ContainsFunc(usual, func(pins []float64) bool { return possible(pins, nil, numbers) }) {
+			usually := func(numbers []int) bool {
+				return slices.ContainsFunc(usual, func(pins []float64) bool { return possible(pins, nil, numbers) })
+			}
+			if known && l.FiringIntervals.First() == nil && !usually(numbers) {
 				p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the usual crankshaft of a %d in line; give the throws if this one differs",
-					l.FiringOrder.Text(), len(numbers))
+					l.FiringOrder.Text(), len(numbers)).Suspecting(misordered(l, usually))
 			}
 		case pins == nil:
 		case l.Throws.First() != nil && len(pins) != len(numbers):
@@ -419,17 +453,23 @@ layout:
 		if l == nil {
 			return
 		}
-		printed := anglesOf(l.FiringIntervals)
-		n, ok := countOf(l.Cylinders)
-		if len(printed) == 1 && ok && n > 1 {
-			printed = slices.Repeat(printed, min(n, mostCylinders)) // one interval stands for all
+		n, counted := countOf(l.Cylinders)
+		forAll := func(list []interval.Interval) []interval.Interval {
+			if len(list) == 1 && counted && n > 1 {
+				return slices.Repeat(list, min(n, mostCylinders)) // one interval stands for all
+			}
+			return list
 		}
+		printed := forAll(anglesOf(l.FiringIntervals))
 		cycle := 720.0
 		if isTwoStroke(p.Engine) {
 			cycle = 360
 		}
 		if total := sum(printed); printed != nil && !total.Contains(cycle) {
-			p.ReportFigure(l.FiringIntervals, "the firing intervals %s add up to %g°, not to the %g° of a cycle", l.FiringIntervals.Text(), total.Mid(), cycle)
+			p.ReportFigure(l.FiringIntervals, "the firing intervals %s add up to %g°, not to the %g° of a cycle", l.FiringIntervals.Text(), total.Mid(), cycle).
+				Suspecting(relation.Unfit(l.FiringIntervals, l.FiringIntervals.First(), func(p figure.Printed) bool {
+					return sum(forAll(finite(p.List))).Contains(cycle)
+				}))
 			return
 		}
 		numbers, ok := firingOrder(p.Engine)

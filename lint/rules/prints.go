@@ -61,13 +61,30 @@ func angleOf(e *schema.Engine, f *schema.Figure, datum figure.Datum) (interval.I
 	}
 	all := interval.Empty()
 	for c := range f.Standing() {
-		for _, r := range c.Printed.Readings {
-			if is, ok := spanned(e, r); ok {
-				all = all.Hull(datum.Recount(is, r.Datum))
-			}
-		}
+		all = all.Hull(spannedBy(e, c.Printed, datum))
 	}
 	return all, !all.IsEmpty()
+}
+
+// spannedBy works out the angle of a position from a dead centre from the
+// distances of a print; empty where there are none, or dimensions are not known.
+func spannedBy(e *schema.Engine, p figure.Printed, datum figure.Datum) interval.Interval {
+	all := interval.Empty()
+	for _, r := range p.Readings {
+		if is, ok := spanned(e, r); ok {
+			all = all.Hull(datum.Recount(is, r.Datum))
+		}
+	}
+	return all
+}
+
+// outside suspects a position of lying where none of its kind does: it must lie
+// in an interval from a dead centre.
+func outside(e *schema.Engine, f *schema.Figure, datum figure.Datum, must interval.Interval) relation.Suspect {
+	if _, ok := crankAngle(f, datum); ok {
+		return relation.Outside(f, datum, must)
+	}
+	return relation.Unfit(f, f.First(), func(p figure.Printed) bool { return spannedBy(e, p, datum).Meets(must) })
 }
 
 // spanned is the angle that a distance spans from the dead centre it is counted

@@ -161,8 +161,8 @@ func (out *outcome) isRight(s lint.Suspect) bool {
 		if s.Pointer != p.figure.pointer && !strings.HasPrefix(s.Pointer, p.figure.pointer+"/") {
 			continue // the figure, or one claim of it
 		}
-		if p.figure.of == nil {
-			return true // nothing is known of what it must be
+		if p.figure.of == nil || p.figure.of == listQ || s.MustBe.Low == nil && s.MustBe.High == nil {
+			return true // nothing is said of what it must be, or known
 		}
 		for _, text := range p.figure.standing() {
 			readings, err := readPrint(*p.figure.of, text)

@@ -1,0 +1,70 @@
+package relation
+
+import (
+	"math"
+
+	"fourmarks.example/convert/interval"
+	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
+)
+
+// Outside returns the suspect of a check that a figure fails by itself: it is
+// not where it can be at all. Positions are counted from the datum; of other
+// figures it is NoDatum. The check must concern a claim that speaks so.
+func Outside(f *schema.Figure, datum figure.Datum, must interval.Interval) Suspect {
+	b := binding{datum: datum}
+	if datum != figure.NoDatum {
+		b.measure = figure.CrankAngle
+	}
+	v := b.variable(f, b.first(f))
+	s := Suspect{Variable: v, MustBe: must}
+	s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(must)
+	return s
+}
+
+// Unfit returns the suspect of a check that one claim of a figure fails by
+// itself, where what it has to be is no interval. fits says whether a print in
+// its place would pass the check.
+func Unfit(f *schema.Figure, c *schema.Claim, fits func(figure.Printed) bool) Suspect {
+	s := Suspect{Variable: binding{}.variable(f, c), MustBe: interval.Whole()}
+	s.Slip, s.Likely, s.Ordinary, s.weight = mostOrdinary(c.Printed.Text, f.Kind, func(text string) (off float64, ok bool) {
+		p, err := figure.Read(f.Kind, text)
+		return 0, err == nil && p.Absence == "" && fits(p)
+	})
+	return s
+}
+
+// variable is a figure in no network.
+func (b binding) variable(f *schema.Figure, c *schema.Claim) *Variable {
+	v := &Variable{Path: f.Path, Title: f.Key, Figure: f, Limits: limits(f.Kind), claim: c, bind: b}
+	v.Printed, _ = b.printed(c.Printed)
+	v.Scale = Scale{Unit: unitOf(f.Kind, b), Datum: b.datum, working: b.datum}
+	v.scaleLike(c)
+	return v
+}
+
+// mostOrdinary weighs the ordinary slips that turn a text which fits into the
+// one printed, and returns the most ordinary of them with that text: of two as
+// ordinary, the one less off. The weight is that of all of them together: a
+// figure that many slips explain is likelier to be the wrong one than a figure
+// that one explains. The empty name and weight 0 say that none does.
+func mostOrdinary(printed string, kind figure.Kind, fits func(text string) (off float64, ok bool)) (name, likely string, isOrdinary bool, weight float64) {
+	best := slip{}
+	least := math.Inf(1)
+	seen := map[string]bool{printed: true}
+	for _, s := range slips(printed, kind) {
+		if seen[s.text] {
+			continue
+		}
+		seen[s.text] = true
+		off, ok := fits(s.text)
+		if !ok {
+			continue
+		}
+		weight += s.weight
+		if s.weight > best.weight || s.weight == best.weight && off < least {
+			best, least = s, off
+		}
+	}
+	return best.name, best.text, best.weight >= ordinary, weight
+}
