@@ -70,6 +70,19 @@ type definition struct {
 	Property
 	Properties map[string]Property `json:"properties"`
 	Required   []string            `json:"required"`
+	Types      types               `json:"type"`
+}
+
+// types are the types that a value may have: one word or a list of them.
+type types []string
+
+func (t *types) UnmarshalJSON(b []byte) error {
+	var one string
+	if json.Unmarshal(b, &one) == nil {
+		*t = types{one}
+		return nil
+	}
+	return json.Unmarshal(b, (*[]string)(t))
 }
 
 // contract is the part of the schemas that messages, completion and pages need:

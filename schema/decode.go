@@ -36,6 +36,7 @@ func DecodeEngine(f *File) (*Engine, []Problem) {
 		for _, v := range e.Variants {
 			v.Value.Engine = d.resolve(root, v)
 		}
+		d.vouchVariants(f.Doc.Root.Get("variants"))
 		d.gate(compile().engine)
 	}
 	return e, d.sorted()
@@ -171,7 +172,7 @@ func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
 	d.engine, d.overlay = e, true
 	d.section(layers, planFor[Engine](), "", reflect.ValueOf(e).Elem())
 	for _, l := range layers[1:] {
-		d.keepMaps(l.node) // the schema counts what a change holds
+		d.vouchChange(l.node)
 	}
 	d.engine, d.overlay = base, false
 	e.Variants, e.Sources, e.Accepted = nil, base.Sources, base.Accepted
@@ -292,12 +293,10 @@ func (d *decoder) field(v view, by decisive, f field, path string, out reflect.V
 		}
 	case wordListShape:
 		out.Set(reflect.ValueOf(d.words(l, e, path)))
+		d.vouchWords(e.Value)
 	case figureShape:
 		if fig := d.figure(l, e, f, path); fig != nil {
 			out.Set(reflect.ValueOf(fig))
-			if e.Value.Kind != text.Map && f.index >= 0 {
-				d.vouched[e.Value] = true
-			}
 		}
 	case figuresShape:
 		out.Set(reflect.ValueOf(d.figures(l, e, f, path)))
@@ -311,7 +310,7 @@ func (d *decoder) field(v view, by decisive, f field, path string, out reflect.V
 			below := v.down(f.key)
 			d.group(below, f, path, out)
 			for _, l := range below {
-				d.vouchGroup(l.node)
+				d.vouchGroup(l.node, f.shape)
 			}
 		}
 	case acceptedShape:
@@ -357,7 +356,7 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 			seen[name] = true
 			one := reflect.New(named).Elem()
 			top, e := v.top(name)
-			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, elem: f.elem}, join(path, name), one.FieldByName("Value"))
+			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, numeric: f.numeric, elem: f.elem}, join(path, name), one.FieldByName("Value"))
 			if one.FieldByName("Value").IsNil() {
 				continue
 			}
@@ -460,6 +459,7 @@ func (d *decoder) figure(l layer, e *text.Entry, f field, path string) *Figure {
 			c.Key = entry.Key.Text
 		}
 		d.figureKeys(l, e.Value, path, false)
+		d.vouchClaims(e.Value, claims.Value)
 	}
 	d.engine.figures = append(d.engine.figures, fig)
 	d.engine.byPath[path] = fig
@@ -500,7 +500,7 @@ func (d *decoder) figureKeys(l layer, n *text.Node, path string, claim bool) {
 // be followed.
 func (d *decoder) claim(l layer, e *text.Entry, f field, path string, from Citation, c *Claim) bool {
 	c.From = from
-	print := e.Value
+	whole, print := e.Value, e.Value
 	if e.Value.Kind == text.Map {
 		d.figureKeys(l, e.Value, path, true)
 		is := e.Value.Entry("is")
@@ -516,7 +516,15 @@ func (d *decoder) claim(l layer, e *text.Entry, f field, path string, from Citat
 		return false
 	}
 	c.At = d.place(print)
-	return d.print(l, print, f.kind, path, &c.Printed)
+	if !d.print(l, print, f.kind, path, &c.Printed) {
+		return false
+	}
+	if whole.Kind == text.Map {
+		d.vouchClaim(whole, f)
+	} else {
+		d.vouchPrint(whole, f)
+	}
+	return true
 }
 
 // remarks reads what a claim may say beside its print.

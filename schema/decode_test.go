@@ -1,6 +1,8 @@
 package schema
 
 import (
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -258,6 +260,40 @@ func TestNumberRanges(t *testing.T) {
 	assert.True(t, read("LS100", "unknown").Contains("LS99999"))
 	_, err := (&Numbers{From: Word{Text: "LS9", At: Place{Node: e()}}, To: Word{Text: "LT10", At: Place{Node: e()}}}).Range()
 	assert.ErrorContains(t, err, "do not share their letters")
+}
+
+// What the decoder vouches for need not pass the schema: so whatever value of an
+// engine file is spoilt, either the decoder or the gate has something to say, or
+// the whole file passes the whole schema.
+func TestSpoiltValuesAreToldOrValid(t *testing.T) {
+	source, err := os.ReadFile("../data/engines/penhallow/light-six.yaml")
+	require.NoError(t, err)
+	told := 0
+	for _, n := range values(ReadFile("a/b.yaml", source).Doc.Root) {
+		for _, spoilt := range []string{"{}", "[]", "1", "removed", `""`, "{claims: {a: {is: 1}}}"} {
+			text := string(source[:n.Span.Start]) + spoilt + string(source[n.Span.End:])
+			f := ReadFile("penhallow/light-six.yaml", []byte(text))
+			if _, problems := DecodeEngine(f); len(problems) > 0 {
+				told++
+				continue
+			}
+			assert.NoError(t, compile().engine.Validate(f.Doc.Value()), "line %d: %s", strings.Count(text[:n.Span.Start], "\n")+1, spoilt)
+		}
+	}
+	assert.NotZero(t, told)
+}
+
+// values lists the values of a tree below its root.
+func values(n *text.Node) []*text.Node {
+	below := slices.Clone(n.Items)
+	for _, e := range n.Entries {
+		below = append(below, e.Value)
+	}
+	all := below
+	for _, b := range below {
+		all = append(all, values(b)...)
+	}
+	return all
 }
 
 // The decoder never panics and always names a place, whatever it is given.

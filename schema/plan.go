@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -27,13 +28,14 @@ const (
 
 // field is one key of a section: where it goes and what it takes.
 type field struct {
-	key   string
-	index int // of the struct's field; −1 for an entry of a group
-	shape shape
-	kind  figure.Kind
-	elem  *plan
-	enum  []string
-	plain bool // a word of which the schema asks no more than to be one, or one of the list
+	key     string
+	index   int // of the struct's field; −1 for an entry of a group
+	shape   shape
+	kind    figure.Kind
+	elem    *plan
+	enum    []string
+	numeric bool // a figure that the schema admits as a bare number
+	plain   bool // a word of which the schema asks no more than to be one, or one of the list
 }
 
 // plan is how one section type is decoded, worked out once from its tags.
@@ -82,7 +84,7 @@ func makePlan(all map[reflect.Type]*plan, t reflect.Type) *plan {
 			if !ok {
 				panic(fmt.Sprintf("%s.%s: no kind of figure is called %q", t.Name(), f.Name, name))
 			}
-			fl.kind = kind
+			fl.kind, fl.numeric = kind, slices.Contains(readContract().sections[name].Types, "number")
 		}
 		fl.shape, fl.elem = shapeOf(all, f.Type)
 		fl.plain = fl.shape == wordShape && def.Properties[key].Pattern == "" && def.Properties[key].Const == nil && len(def.Required) == 0

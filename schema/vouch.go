@@ -35,7 +35,7 @@ func (d *decoder) vouchCitation(n *text.Node) {
 	id, _, _ := strings.Cut(n.Text, " ")
 	switch {
 	case len(n.Text) > longestCitation || strings.ContainsAny(n.Text, "\n\r\u2028\u2029") || n.Resolved() != text.String:
-	case id == "" || id[0] == '-' || strings.Trim(id, "abcdefghijklmnopqrstuvwxyz0123456789-") != "":
+	case !isID(id):
 	default:
 		d.vouched[n] = true
 	}
@@ -51,12 +51,79 @@ func (d *decoder) vouchSection(n *text.Node) {
 	d.vouched[n] = true
 }
 
+// vouchWords vouches for a list of plain words.
+func (d *decoder) vouchWords(n *text.Node) {
+	for _, item := range n.Items {
+		if item.Kind != text.Scalar || item.Absent || item.Text == "" || item.Resolved() != text.String {
+			return
+		}
+	}
+	if len(n.Items) > 0 {
+		d.vouched[n] = true
+	}
+}
+
+// vouchPrint vouches for a print that was read.
+func (d *decoder) vouchPrint(n *text.Node, f field) {
+	if f.numeric || n.Kind == text.List || n.Resolved() == text.String {
+		d.vouched[n] = true
+	}
+}
+
+// vouchClaim vouches for one claim with its remarks, once its print was read.
+func (d *decoder) vouchClaim(n *text.Node, f field) {
+	for i := range n.Entries {
+		if v := n.Entries[i].Value; !d.remarkVouched(n.Entries[i].Key.Text, v, f) {
+			return
+		}
+	}
+	d.vouched[n] = true
+}
+
+// remarkVouched reports whether the schema has nothing to say of one key of a claim.
+func (d *decoder) remarkVouched(key string, v *text.Node, f field) bool {
+	switch key {
+	case "is":
+		d.vouchPrint(v, f)
+		return d.vouched[v]
+	case "from":
+		d.vouchCitation(v)
+		return d.vouched[v]
+	case "note", "quote":
+		d.vouchWord(v)
+		return d.vouched[v]
+	case "set_aside":
+		return v.Kind == text.Scalar && !v.Absent && v.Resolved() == text.String
+	}
+	return false // `seen` is rare, and its date is the schema's to judge
+}
+
+// vouchClaims vouches for a figure that holds nothing but claims, all vouched
+// for; otherwise for none of them, so that the schema still counts them.
+func (d *decoder) vouchClaims(fig, claims *text.Node) {
+	all := len(fig.Entries) == 1 && len(claims.Entries) > 0
+	for i := range claims.Entries {
+		all = all && d.vouched[claims.Entries[i].Value] && isID(claims.Entries[i].Key.Text)
+	}
+	if all {
+		d.vouched[fig] = true
+		return
+	}
+	for i := range claims.Entries {
+		delete(d.vouched, claims.Entries[i].Value)
+	}
+}
+
 // vouchGroup vouches for a group when all its entries and their names can be
 // vouched for; otherwise for none of them, so that the schema still counts them.
-func (d *decoder) vouchGroup(n *text.Node) {
-	all := len(n.Entries) > 0
+func (d *decoder) vouchGroup(n *text.Node, is shape) {
+	named, least := isName, 1
+	if is == tableShape {
+		named, least = isDegrees, 2
+	}
+	all := len(n.Entries) >= least
 	for i := range n.Entries {
-		all = all && d.vouched[n.Entries[i].Value] && isName(n.Entries[i].Key.Text)
+		all = all && d.vouched[n.Entries[i].Value] && named(n.Entries[i].Key.Text)
 	}
 	if all {
 		d.vouched[n] = true
@@ -64,6 +131,30 @@ func (d *decoder) vouchGroup(n *text.Node) {
 	}
 	for i := range n.Entries {
 		delete(d.vouched, n.Entries[i].Value)
+	}
+}
+
+// vouchVariants vouches for the variants of an engine, once all of them are resolved.
+func (d *decoder) vouchVariants(n *text.Node) {
+	if n == nil || n.Kind != text.Map {
+		return
+	}
+	for i := range n.Entries {
+		if v := n.Entries[i].Value; v.Kind == text.Map {
+			d.vouchSection(v)
+		}
+	}
+	d.vouchGroup(n, groupShape)
+}
+
+// vouchChange vouches for what a variant changes; otherwise it takes back what
+// was vouched for of the maps below, which the schema counts.
+func (d *decoder) vouchChange(n *text.Node) {
+	if len(n.Entries) > 0 {
+		d.vouchSection(n)
+	}
+	if !d.vouched[n] {
+		d.keepMaps(n)
 	}
 }
 
@@ -77,10 +168,24 @@ func (d *decoder) keepMaps(n *text.Node) {
 	}
 }
 
+const (
+	smallLetters = "abcdefghijklmnopqrstuvwxyz"
+	letters      = smallLetters + "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+	digits       = "0123456789"
+)
+
 // isName reports whether a key is a name that every group admits.
 func isName(s string) bool {
-	if s == "" || len(s) > longestName || s[0] == '-' {
-		return false
-	}
-	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789-") == ""
+	return len(s) <= longestName && s != "" && strings.Trim(s, letters+digits+" ._+/-") == "" && strings.IndexByte(" ._+/-", s[0]) < 0
+}
+
+// isID reports whether a text is the id of a source.
+func isID(s string) bool {
+	return s != "" && s[0] != '-' && strings.Trim(s, smallLetters+digits+"-") == ""
+}
+
+// isDegrees reports whether a key is a whole number of degrees, as a table of lift has them.
+func isDegrees(s string) bool {
+	s = strings.TrimPrefix(s, "-")
+	return s != "" && strings.Trim(s, digits) == ""
 }
