@@ -33,7 +33,7 @@ var floors = [][]string{
 	{"data/claims"},
 	{"data/changes"},
 	{"data/release"},
-	{"data/merge", "data/history", "data/sheet", "data/publish", "data/serve"},
+	{"data/merge", "data/settle", "data/history", "data/sheet", "data/publish", "data/serve"},
 	{"cmd/fourmarks", "cmd/pagelint"},
 }
 

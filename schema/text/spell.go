@@ -14,6 +14,11 @@ func Spell(s string, flow bool) string {
 	if !strings.ContainsAny(s, "\r\n") && readsAs(s, s, flow) {
 		return s
 	}
+	return Quote(s)
+}
+
+// Quote writes a text in double quotes, as JSON does.
+func Quote(s string) string {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
