@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"fourmarks.example/convert/interval"
 )
 
 // Kind tells the inlet valve of a cylinder from its exhaust valve.
@@ -54,6 +56,27 @@ func Margin(opens, closes, at float64) (float64, error) {
 		return math.Max(0-open, open-duration), nil
 	}
 	return math.Min(open-duration, cycle-open), nil
+}
+
+// BaseCircle returns for how many crank degrees a valve has been shut at an
+// angle, and for how many it stays shut: how far an engine may be turned back or
+// on before its events. Opening and closing are known within limits, as prints
+// give them; all three are angles on the same circle. Both results are empty
+// while the valve is open.
+//
+// The least of the two is Margin, which see for what quieting ramps do to it.
+func BaseCircle(opens, closes interval.Interval, at float64) (since, until interval.Interval, err error) {
+	shut := interval.Empty()
+	if err := errors.Join(members("opening", opens, -maxAngle, maxAngle), members("closing", closes, -maxAngle, maxAngle)); err != nil {
+		return shut, shut, err
+	}
+	margin, err := Margin(opens.Mid(), closes.Mid(), at)
+	if err != nil || margin < 0 {
+		return shut, shut, err
+	}
+	since = interval.Point(onCircle(at - closes.Mid())).Add(interval.Point(closes.Mid()).Sub(closes))
+	until = interval.Point(onCircle(opens.Mid() - at)).Add(opens.Sub(interval.Point(opens.Mid())))
+	return since, until, nil
 }
 
 // ValveMargin is a valve with its margin in crank degrees.

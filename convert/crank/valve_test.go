@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"fourmarks.example/convert/crank"
+	"fourmarks.example/convert/interval"
 )
 
 func kinds(layout string) []crank.Kind {
@@ -213,4 +214,37 @@ func TestValveErrorsSayWhatIsWrong(t *testing.T) {
 		require.Error(t, err, what)
 		assert.Contains(t, err.Error(), what)
 	}
+}
+
+func TestBaseCircleHoldsMarginsOfEveryMember(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		opens := rapid.Float64Range(0, 719).Draw(t, "opens")
+		duration := rapid.Float64Range(150, 330).Draw(t, "duration")
+		half := rapid.Float64Range(0, 2).Draw(t, "half")
+		at := rapid.Float64Range(0, 719).Draw(t, "at")
+		closes := opens + duration
+		since, until, err := crank.BaseCircle(interval.Of(opens-half, opens+half), interval.Of(closes-half, closes+half), at)
+		require.NoError(t, err)
+		margin, err := crank.Margin(opens, closes, at)
+		require.NoError(t, err)
+		const hair = 1e-9 // at the event itself either side is right
+		switch {
+		case margin < -hair:
+			assert.True(t, since.IsEmpty() && until.IsEmpty())
+			return
+		case margin < hair:
+			return
+		}
+		assert.InDelta(t, margin, min(since.Mid(), until.Mid()), 1e-9)
+		assert.InDelta(t, 720-duration, since.Mid()+until.Mid(), 1e-9, "what the duration leaves of the cycle")
+		assert.InDelta(t, 2*half, since.Width(), 1e-9)
+		assert.InDelta(t, 2*half, until.Width(), 1e-9)
+	})
+}
+
+func TestBaseCircleRefusesWhatIsNotKnown(t *testing.T) {
+	_, _, err := crank.BaseCircle(interval.Empty(), interval.Point(540), 0)
+	assert.ErrorContains(t, err, "opening")
+	_, _, err = crank.BaseCircle(interval.Point(340), interval.Whole(), 0)
+	assert.ErrorContains(t, err, "closing")
 }

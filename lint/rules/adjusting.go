@@ -23,6 +23,7 @@ const rampAllowance = 17.0
 // feet are a cylinder's events at no clearance at all, where each tappet leaves
 // and meets its base circle, and whether they are computed or only allowed for.
 type feet struct {
+	set string // whose events
 	crank.Events
 	read     crank.Events // as read, for what is certain
 	computed bool
@@ -34,6 +35,7 @@ type feet struct {
 func feetOf(n *relation.Network) (first feet, ok bool) {
 	for _, set := range n.Engine.Events {
 		f, complete := feetOfSet(n, set.Value)
+		f.set = set.Name
 		switch {
 		case complete && f.computed:
 			return f, true

@@ -696,32 +696,20 @@ drives:
 // train makes of them: nothing for an idler, which is slid along two mates at once.
 func checkTravel(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.SlidingHome) {
 	by, counted := intervalOf(s.By)
-	train, err := trainOf(p.Engine, drive)
-	if err != nil {
-		train, err = motionOf(drive, gear.Turning{})
-	}
-	each := big.NewRat(1, 1)
-	if err == nil {
-		if slid, err := train.Slide(s.Wheel.Text, gear.Away, s.Turns.Text); err == nil {
-			each = slid.Teeth
-		}
-	}
+	each := slidEach(p.Engine, drive, s)
 	if counted && each.Sign() == 0 && by.Lo > 0 {
 		p.ReportFigure(s.By, "sliding home turns %s by %s by the print, and sliding the %s wheel, which is in mesh on both sides or drives nothing on the way there, does not turn it",
 			s.Turns.Text, s.By.Text(), s.Wheel.Text)
 		return
 	}
+	turned, ok := slidTeeth(p.Engine, drive, s)
+	if !ok || !counted || turned.Grow(0.5).Meets(by) {
+		return
+	}
 	t := drive.Value.Teeth
-	if t == nil || !counted {
-		return
-	}
-	travel, ok := intervalOf(s.Travel)
-	beta, okay := intervalOf(t.Helix)
-	module, given := intervalOf(t.NormalPitch)
-	turned, err := gear.TeethTurned(travel, beta, module)
-	if turned = turned.Mul(interval.FromRat(each, each)); !ok || !okay || !given || err != nil || turned.Grow(0.5).Meets(by) {
-		return
-	}
+	travel, _ := intervalOf(s.Travel)
+	beta, _ := intervalOf(t.Helix)
+	module, _ := intervalOf(t.NormalPitch)
 	p.ReportFigure(s.By, "sliding home turns %s by the print, and a travel of %s with a helix of %s turns %.2f teeth; count again, or look whether travel and helix are read right",
 		s.By.Text(), s.Travel.Text(), t.Helix.Text(), turned.Mid()).
 		Involving(s.Travel, t.Helix, t.NormalPitch).
@@ -733,19 +721,67 @@ func checkTravel(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.Slid
 // crankshaft held, against that which the hands give.
 func checkSlide(p *lint.Pass, drive schema.Named[*schema.Drive], s *schema.SlidingHome) {
 	printed := turningOf(s.Direction)
+	if printed.Sense == gear.NotDetermined {
+		return
+	}
+	is, ok := slidTurning(drive, s)
+	if ok && is.Sense != printed.Sense {
+		p.ReportFigure(s.Direction, "the %s turns %s by the print, and %s when the %s wheel slides %s; a hand or a direction is wrong", s.Turns.Text, s.Direction.Text(), is, s.Wheel.Text, s.Slides.Text)
+	}
+}
+
+// slidEach is by how many teeth a wheel turns for each tooth's worth of travel of
+// the one that is slid; one where the train does not say.
+func slidEach(e *schema.Engine, drive schema.Named[*schema.Drive], s *schema.SlidingHome) *big.Rat {
+	train, err := trainOf(e, drive)
+	if err != nil {
+		train, err = motionOf(drive, gear.Turning{})
+	}
+	if err != nil {
+		return big.NewRat(1, 1)
+	}
+	slid, err := train.Slide(s.Wheel.Text, gear.Away, s.Turns.Text)
+	if err != nil {
+		return big.NewRat(1, 1)
+	}
+	return slid.Teeth
+}
+
+// slidTeeth is by how many teeth sliding home turns a wheel, worked out from
+// travel, helix and pitch; false where they are not given.
+func slidTeeth(e *schema.Engine, drive schema.Named[*schema.Drive], s *schema.SlidingHome) (interval.Interval, bool) {
+	t := drive.Value.Teeth
+	if s == nil || t == nil {
+		return interval.Empty(), false
+	}
+	travel, ok := intervalOf(s.Travel)
+	beta, okay := intervalOf(t.Helix)
+	module, given := intervalOf(t.NormalPitch)
+	turned, err := gear.TeethTurned(travel, beta, module)
+	each := slidEach(e, drive, s)
+	return turned.Mul(interval.FromRat(each, each)), ok && okay && given && err == nil
+}
+
+// slidTurning is which way sliding home turns a wheel, from the hands, seen from
+// the end that its print names, or else from the end it slides from or to.
+func slidTurning(drive schema.Named[*schema.Drive], s *schema.SlidingHome) (gear.Turning, bool) {
+	if s == nil {
+		return gear.Turning{}, false
+	}
 	way, end, ok := slideWay(s.Slides.Text)
 	train, err := motionOf(drive, gear.Turning{SeenFrom: end})
-	if !ok || err != nil || printed.Sense == gear.NotDetermined {
-		return
+	if !ok || err != nil {
+		return gear.Turning{}, false
 	}
 	slid, err := train.Slide(s.Wheel.Text, way, s.Turns.Text)
 	if err != nil {
-		return
+		return gear.Turning{}, false
 	}
-	is, ok := seenAs(slid.Turning, printed.SeenFrom)
-	if ok && is.Sense != gear.NotDetermined && is.Sense != printed.Sense {
-		p.ReportFigure(s.Direction, "the %s turns %s by the print, and %s when the %s wheel slides %s; a hand or a direction is wrong", s.Turns.Text, s.Direction.Text(), is, s.Wheel.Text, s.Slides.Text)
+	if from := turningOf(s.Direction).SeenFrom; from != "" {
+		end = from
 	}
+	is, ok := seenAs(slid.Turning, end)
+	return is, ok && is.Sense != gear.NotDetermined
 }
 
 // slideWay reads "away from timing end" and "towards the flywheel".

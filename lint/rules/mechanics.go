@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"fourmarks.example/convert/air"
 	"fourmarks.example/convert/cam"
 	"fourmarks.example/convert/crank"
 	"fourmarks.example/convert/gear"
@@ -73,3 +74,67 @@ func RockerRatio(e *schema.Engine) (interval.Interval, bool) { return rockerRati
 
 // IsTwoStroke reports whether the engine's ports open and close with its piston.
 func IsTwoStroke(e *schema.Engine) bool { return isTwoStroke(e) }
+
+// Motion describes a drive to package gear for directions alone, which do not
+// depend on teeth: they may be missing.
+func Motion(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
+	return motionOf(drive, crankTurning(e))
+}
+
+// SlidHome returns by how many teeth sliding a wheel home turns what it turns,
+// from travel, helix and pitch; false where they are not given.
+func SlidHome(e *schema.Engine, drive schema.Named[*schema.Drive]) (teeth interval.Interval, ok bool) {
+	return slidTeeth(e, drive, drive.Value.SlidingHome)
+}
+
+// SlidHomeTurning returns which way sliding a wheel home turns what it turns, from
+// the hands of the helices, seen from the end that the print names; false where
+// they do not say.
+func SlidHomeTurning(drive schema.Named[*schema.Drive]) (gear.Turning, bool) {
+	return slidTurning(drive, drive.Value.SlidingHome)
+}
+
+// Ramps is by how many crank degrees each valve begins earlier and ends later
+// than the events of a set say: where its tappet leaves and meets its base circle.
+type Ramps struct {
+	Set            string     // the events they belong to
+	Inlet, Exhaust [2]float64 // before opening, after closing
+	ByProfile      bool       // computed from the cams; else the customary allowance
+}
+
+// RampsOf returns the ramps of the set of events by which the rules judge where
+// valves may be set; false where no set gives all four events.
+func RampsOf(e *schema.Engine) (Ramps, bool) {
+	f, ok := feetOf(relation.NewNetwork(e))
+	if !ok {
+		return Ramps{}, false
+	}
+	return Ramps{Set: f.set, ByProfile: f.computed,
+		Inlet:   [2]float64{f.read.InletOpens - f.InletOpens, f.InletCloses - f.read.InletCloses},
+		Exhaust: [2]float64{f.read.ExhaustOpens - f.ExhaustOpens, f.ExhaustCloses - f.read.ExhaustCloses}}, true
+}
+
+// RampAllowance is how many crank degrees a ramp is taken to reach where no
+// profile tells: common practice, no source.
+const RampAllowance = rampAllowance
+
+// CrankingBand returns the cranking pressure in kilopascals that compression
+// ratio and inlet closing let a sound engine reach at an altitude in metres, hot
+// and with the throttle open, and in words what closes the cylinder; false where
+// the ratio is not known.
+func CrankingBand(e *schema.Engine, altitude interval.Interval) (kilopascals interval.Interval, closes string, ok bool) {
+	ratio, closes, ok := trapped(relation.NewNetwork(e))
+	if !ok {
+		return interval.Empty(), "", false
+	}
+	around, err := air.PressureInterval(altitude)
+	if err != nil {
+		return interval.Empty(), "", false
+	}
+	band, err := air.CrankingBand(around, ratio)
+	return band.Div(perKilopascal), closes, err == nil
+}
+
+// ValvesAlong returns the kinds of an engine's valves in their order along it,
+// two a cylinder; nil where the order is not given.
+func ValvesAlong(e *schema.Engine) []crank.Kind { return valvesAlong(e) }
