@@ -33,7 +33,9 @@ var floors = [][]string{
 	{"data/claims"},
 	{"data/changes"},
 	{"data/release"},
-	{"data/merge", "data/settle", "data/history", "data/sheet", "data/publish", "data/serve"},
+	{"data/merge", "data/settle", "data/history", "data/sheet", "data/serve"},
+	{"data/publish/pages"},
+	{"data/publish"},
 	{"cmd/fourmarks", "cmd/pagelint"},
 }
 
