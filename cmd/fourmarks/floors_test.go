@@ -33,7 +33,7 @@ var floors = [][]string{
 	{"data/claims"},
 	{"data/changes"},
 	{"data/release"},
-	{"data/merge", "data/settle", "data/history", "data/sheet", "data/serve"},
+	{"data/merge", "data/settle", "data/history", "data/sheet", "data/assess", "data/serve"},
 	{"data/publish/pages"},
 	{"data/publish"},
 	{"cmd/fourmarks", "cmd/pagelint"},

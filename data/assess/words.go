@@ -1,0 +1,379 @@
+package assess
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fourmarks.example/convert/gear"
+)
+
+// comparison is a reading beside its figure, top dead centre being found so many
+// degrees after its mark.
+func comparison(r reading, x expected, stop float64) Compared {
+	by := nearest(r.after - stop - x.after)
+	open := math.Max(2*math.Hypot(r.sigma, x.sigma), 0.05)
+	return Compared{
+		Cylinder: r.cylinder, Event: r.event.String(), Read: r.prints, Means: placed(r.event, r.after-stop), Figure: x.printed, From: x.from,
+		LateDeg: by, UncertaintyDeg: open, Out: math.Abs(by) > open,
+	}
+}
+
+// says is the answer in sentences.
+func (a *assessor) says(v Verdict, left []*explanation) []string {
+	switch v {
+	case NothingFits:
+		return a.saysNothing(left)
+	case Explained:
+		return a.saysExplained(left[0])
+	}
+	says := []string{"These readings cannot tell what it is: " + plural(len(left), "explanation fits", "explanations fit") + "."}
+	if len(left) > 1 && left[0].share < equally*left[1].share {
+		says = append(says, "The first two fit equally well.")
+	}
+	return says
+}
+
+func (a *assessor) saysExplained(x *explanation) []string {
+	says := []string{sentence(a.saysClass(x))}
+	named := x.named()
+	switch {
+	case named != nil && named.cause == RevolutionOut:
+		says = []string{sentence(a.saysCause(named))}
+	case named != nil && len(x.members) > 1:
+		says = append(says, "It is this: "+a.saysCause(named)+".")
+	case x.class == classFine && named == nil:
+		says = append(says, "Whether the camshaft is a whole turn of the crank out events cannot tell: see which cylinder is on the rock when the ignition points to No. 1.")
+	case len(x.standing()) > 1:
+		says = append(says, "What has done it these readings cannot tell: each of the causes below would.")
+	}
+	return says
+}
+
+// saysNothing says what stands against each explanation.
+func (a *assessor) saysNothing(left []*explanation) []string {
+	says := []string{"No single cause explains these readings. Two things may be wrong at once, or a reading may be."}
+	for _, x := range left {
+		if f := x.fit; f.chance() >= fits && len(x.standing()) == 0 {
+			says = append(says, fmt.Sprintf("The events say: %s; but %s.", a.saysClass(x), strings.Join(x.members[0].against, ", and ")))
+		}
+	}
+	if odd := a.oddOneOut(); odd != "" {
+		says = append(says, odd)
+	}
+	return says
+}
+
+// oddOneOut names the reading without which one cause explains all the others.
+func (a *assessor) oddOneOut() string {
+	const enough = 4
+	if len(a.data.targets) < enough {
+		return ""
+	}
+	var found []string
+	for i := range a.data.targets {
+		if f := a.bestWithout(i); f != nil {
+			t := a.data.targets[i]
+			found = append(found, fmt.Sprintf("Without %s of No. %d the others fit %s: read that one again.", t.event, t.cylinder, f.class))
+		}
+	}
+	if len(found) != 1 {
+		return ""
+	}
+	return found[0]
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
+
+// saysClass says what an explanation does to the events, with the numbers that
+// decide.
+func (a *assessor) saysClass(x *explanation) string {
+	best := x.members[0]
+	switch {
+	case x.class == classFine:
+		return "the events are as the figures say, within the uncertainty of the readings"
+	case best.cause == Interchanged:
+		return "inlet and exhaust are interchanged: what was read as one valve is the other"
+	case best.cause == Backwards:
+		return "the engine was turned against its running direction: each opening is the closing of the same valve, counted the other way round"
+	case best.cause == DiscReversed:
+		return "before and after are interchanged: every reading lies as far on the other side of its dead centre; the disc is on the wrong way round, or the engine runs the other way"
+	case best.cause == OtherVariant:
+		return "the readings are those of " + best.of.name() + titled(best.of)
+	case best.cause == WrongClearance || best.cause == WornLobe:
+		return a.saysShort(x)
+	}
+	deg, sigma, ok := a.lateBy(x)
+	if !ok {
+		return fmt.Sprintf("every event is %s: the dead centre of %s was taken for that of the cylinder read", late(best.late(best.found, target{})), best.where)
+	}
+	what := "every event is"
+	if best.drive != nil && best.drive.alone() {
+		what = "every " + best.drive.valves[0] + " event is"
+	}
+	return fmt.Sprintf("%s %s%s", what, within(deg, sigma), a.inTeeth(x, deg))
+}
+
+func titled(s *setting) string {
+	if s.engine.Title.Text == "" || s.engine.Variant == "" {
+		return ""
+	}
+	return " of the " + s.engine.Title.Text
+}
+
+// inTeeth says what an angle is in teeth, and what that leaves.
+func (a *assessor) inTeeth(x *explanation, deg float64) string {
+	for _, f := range x.members {
+		if f.cause == Tooth {
+			by := float64(f.teeth) * f.mesh.step
+			return fmt.Sprintf(", which is %s (%s°), leaving %s", plural(abs(f.teeth), "tooth", "teeth"), decimals(math.Abs(by), 2), left(deg-by))
+		}
+	}
+	if step := a.stepFor(x); step > 0 {
+		return fmt.Sprintf(", which is %s of a tooth (%s°) and so no whole number of teeth", decimals(math.Abs(deg)/step, 2), decimals(step, 2))
+	}
+	return ""
+}
+
+// stepFor is the tooth step of the drive that an explanation is about; 0 where
+// it is not known.
+func (a *assessor) stepFor(x *explanation) float64 {
+	for _, d := range a.drives {
+		if len(d.meshes) > 0 && d.alone() == strings.HasSuffix(x.class, " events alike") && (!d.alone() || strings.HasPrefix(x.class, d.valves[0])) {
+			return d.meshes[0].step
+		}
+	}
+	return 0
+}
+
+func abs(n int) int {
+	if n < 0 {
+		return -n
+	}
+	return n
+}
+
+// saysShort says what is open too short or too long, and what clearance would
+// make it so.
+func (a *assessor) saysShort(x *explanation) string {
+	f := x.members[0]
+	for _, g := range x.members { // the one that says how much
+		if g.cause == WrongClearance && g.of == nil {
+			f = g
+		}
+	}
+	whose := "all valves open"
+	verb := func(how string) string { return how }
+	switch {
+	case f.valve != "" && f.cylinder != 0:
+		whose = fmt.Sprintf("the %s valve of %s opens", f.valve, cylinderName(f.cylinder))
+	case f.valve != "":
+		whose = fmt.Sprintf("the %s valve opens", f.valve)
+	}
+	if strings.HasSuffix(whose, "opens") {
+		verb = func(how string) string { return strings.Replace(how, "close", "closes", 1) }
+	}
+	how := verb("late and close early")
+	if len(f.found) > 0 && f.found[0] < 0 || f.of != nil && a.shortBy(f) < 0 {
+		how = verb("early and close late")
+	}
+	return whose + " " + how + a.mustHaveBeen(f)
+}
+
+// shortBy is by how many degrees another set of figures opens later and closes
+// earlier, in the mean.
+func (a *assessor) shortBy(f *fitted) float64 {
+	sum := 0.0
+	for _, t := range a.data.targets {
+		if by := f.late(f.found, t); isOpening(t.event) {
+			sum += by
+		} else {
+			sum -= by
+		}
+	}
+	return sum
+}
+
+// mustHaveBeen says which clearance explains the events.
+func (a *assessor) mustHaveBeen(f *fitted) string {
+	if f.of != nil {
+		return ", as at the " + f.of.sets[0].Value.ReadAt.Text
+	}
+	var parts []string
+	for _, valve := range a.valvesRead() {
+		if f.valve != "" && f.valve != valve {
+			continue
+		}
+		if said := a.clearanceFor(f, valve); said != "" {
+			parts = append(parts, said)
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return ", as with " + strings.Join(parts, " and ")
+}
+
+// clearanceFor says what a valve's clearance must have been.
+func (a *assessor) clearanceFor(f *fitted, valve string) string {
+	i := 0
+	if f.valve == "" && valve == exhaust {
+		i = len(f.found) / 2
+	}
+	if flank := a.setting.flanks[valve]; flank.known() && len(f.found) <= 2 && (f.valve != "" || len(f.found) == 2 && f.spread.At(0, 0) < 1) {
+		return fmt.Sprintf("%s clearance of %s ± %s where %s was said, by %s", valve,
+			inUnits(flank.clearance+f.found[i]), inUnits(2*f.sigma[i]), inUnits(flank.clearance), flank.basis)
+	}
+	wider := a.widerUnknown(f, valve)
+	word := "wider"
+	if wider.Hi <= 0 {
+		wider, word = wider.Neg(), "narrower"
+	}
+	return fmt.Sprintf("%s clearance %s by %s to %s (the cam is not known): %s of opening and of closing", valve, word,
+		inUnits(wider.Lo), inUnits(wider.Hi), within(f.found[i], f.sigma[i]))
+}
+
+// inUnits prints a clearance as both halves of the trade measure it.
+func inUnits(mm float64) string {
+	return fmt.Sprintf("%s thou (%s mm)", decimals(mm/millimetresInInch*1000, 1), decimals(mm, 2))
+}
+
+// saysCause says what one cause is, as a person would look for it.
+func (a *assessor) saysCause(f *fitted) string {
+	switch f.cause {
+	case AsItShould:
+		return "nothing is out"
+	case RevolutionOut:
+		return "the camshaft is a whole turn of the crank (360°) out: the cylinder whose spark is due is on the rock"
+	case Tooth:
+		return f.saysTooth()
+	case Camshaft:
+		on := "its drive"
+		if f.drive != nil {
+			on = "the drive of the " + f.drive.name
+		}
+		return "the camshaft has moved on " + on + ": a key, a coupling or a bolt has let go or was set otherwise, or a chain is worn"
+	case DeadCentreMark:
+		return "the dead-centre mark or the pointer is out by as much; a stop against the piston, read on both sides of top dead centre, tells"
+	case Flywheel:
+		return "the flywheel, with its marks, was refitted in another position"
+	case OtherDeadCentre:
+		return "it was counted from the dead centre of " + f.where
+	case WrongClearance:
+		return a.saysClearance(f)
+	case WornLobe:
+		return fmt.Sprintf("the %s lobe of %s, or what runs on it, is worn; the clearance felt again is then as it was said", f.valve, cylinderName(f.cylinder))
+	}
+	return string(f.cause)
+}
+
+func (f *fitted) saysTooth() string {
+	way := "late"
+	if f.teeth < 0 {
+		way = "early"
+	}
+	count := plural(abs(f.teeth), "tooth", "teeth")
+	if f.where == "" {
+		return fmt.Sprintf("a timing wheel is %s %s", count, way)
+	}
+	seen := ""
+	if f.drive != nil && f.drive.train != nil {
+		if t, err := f.drive.train.Turning(f.where); err == nil && t.Sense != gear.NotDetermined {
+			behind := t.Reversed()
+			if f.teeth < 0 {
+				behind = t
+			}
+			seen = ": it stands that much too far " + behind.String()
+		}
+	}
+	return fmt.Sprintf("%s is %s %s in its mesh with %s%s", f.where, count, way, f.mesh.driver, seen)
+}
+
+func (a *assessor) saysClearance(f *fitted) string {
+	whose := "the clearances were"
+	switch {
+	case f.cylinder != 0:
+		whose = fmt.Sprintf("the %s clearance of %s was", f.valve, cylinderName(f.cylinder))
+	case f.valve != "":
+		whose = fmt.Sprintf("the %s clearance was", f.valve)
+	}
+	if f.of != nil {
+		return whose + " not what was said, but the " + f.of.sets[0].Value.ReadAt.Text
+	}
+	return whose + " not what was said"
+}
+
+// bestWithout is the fit that explains all readings but one; nil when none does.
+func (a *assessor) bestWithout(leave int) *fitted {
+	d := a.data.without(leave)
+	if d == nil {
+		return nil
+	}
+	var best *fitted
+	for _, h := range a.causes() {
+		f := d.fit(&h)
+		if f == nil || f.chance() < 0.05 {
+			continue
+		}
+		a.weigh(f)
+		if len(f.against) == 0 && (best == nil || f.surprise < best.surprise) {
+			best = f
+		}
+	}
+	return best
+}
+
+// Says tells how late an event is, and within what.
+func (c Compared) Says() string {
+	if !c.Out {
+		return within(c.LateDeg, c.UncertaintyDeg/2) + ": as it should be"
+	}
+	return within(c.LateDeg, c.UncertaintyDeg/2)
+}
+
+// Numbers tells what decides for or against an explanation.
+func (x Explanation) Numbers() string {
+	return fmt.Sprintf("%s of the evidence; misfit %s on %s, as large or larger by chance in %s", percent(x.Share), decimals(x.Misfit, 1),
+		plural(x.Freedom, "degree of freedom", "degrees of freedom"), percent(x.Chance))
+}
+
+// Line tells a cause, and whether it would do.
+func (m Member) Line() string {
+	switch {
+	case len(m.Against) > 0:
+		return "ruled out: " + m.Says + " (" + strings.Join(m.Against, "; ") + ")"
+	case m.Named:
+		return "it is this: " + m.Says
+	}
+	return "would do: " + m.Says
+}
+
+// Wanted tells the figure of a check, and what it comes to where the engine stands.
+func (c Check) Wanted() string {
+	if c.Here == "" {
+		return c.Figure
+	}
+	return c.Here + " here (" + c.Figure + ")"
+}
+
+// Sound reports whether all that was read is as it should be.
+func (a *Assessment) Sound() bool {
+	for _, c := range a.Checks {
+		if !c.Sound {
+			return false
+		}
+	}
+	if a.Verdict == NotRead {
+		return true
+	}
+	return a.Verdict == Explained && a.Explanations[0].Class == classFine && !named(a.Explanations[0].Causes, RevolutionOut)
+}
+
+func named(causes []Member, cause Cause) bool {
+	for _, m := range causes {
+		if m.Named && m.Cause == cause {
+			return true
+		}
+	}
+	return false
+}
