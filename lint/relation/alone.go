@@ -18,7 +18,7 @@ func Outside(f *schema.Figure, datum figure.Datum, must interval.Interval) Suspe
 	}
 	v := b.variable(f, b.first(f))
 	s := Suspect{Variable: v, MustBe: must}
-	s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(must)
+	s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(must, nil, nil)
 	return s
 }
 
@@ -38,10 +38,14 @@ func Unfit(f *schema.Figure, c *schema.Claim, fits func(figure.Printed) bool) Su
 func (b binding) variable(f *schema.Figure, c *schema.Claim) *Variable {
 	v := &Variable{Path: f.Path, Title: f.Key, Figure: f, Limits: limits(f.Kind), claim: c, bind: b}
 	v.Printed, _ = b.printed(c.Printed)
-	v.Scale = Scale{Unit: unitOf(f.Kind, b), Datum: b.datum, working: b.datum}
+	v.Scale = Scale{Unit: unitOf(f.Kind, b), Datum: b.datum, working: b}
 	v.scaleLike(c)
 	return v
 }
+
+// longest is the longest text, in bytes, in which slips are looked for: a firing
+// order of eighteen cylinders, and twice as much.
+const longest = 100
 
 // mostOrdinary weighs the ordinary slips that turn a text which fits into the
 // one printed, and returns the most ordinary of them with that text: of two as
@@ -51,6 +55,9 @@ func (b binding) variable(f *schema.Figure, c *schema.Claim) *Variable {
 func mostOrdinary(printed string, kind figure.Kind, fits func(text string) (off float64, ok bool)) (name, likely string, isOrdinary bool, weight float64) {
 	best := slip{}
 	least := math.Inf(1)
+	if len(printed) > longest {
+		return "", "", false, 0
+	}
 	seen := map[string]bool{printed: true}
 	for _, s := range slips(printed, kind) {
 		if seen[s.text] {

@@ -177,20 +177,41 @@ func (n *Network) explainedBy(v *Variable, broken, sound []*Relation) []*Relatio
 	if len(of) == 0 {
 		return nil
 	}
-	if _, ok := n.freed(v, of, sound); !ok {
+	if n.freed(v, of, sound) == nil {
 		return nil
 	}
 	return of
 }
 
-// freed returns what is left for v when its print is ignored and the relations
-// hold; false when they cannot hold even so.
-func (n *Network) freed(v *Variable, broken, sound []*Relation) (interval.Interval, bool) {
+// freed returns what is left of all domains when the print of v is ignored and
+// the relations hold, or what its figure prints of other quantities besides; nil
+// when they cannot hold even so.
+func (n *Network) freed(v *Variable, broken, sound []*Relation) domains {
+	use := n.withImplied(slices.Concat(broken, sound))
 	d := n.startWithout(v)
-	if n.propagate(d, n.withImplied(slices.Concat(broken, sound))) != nil {
-		return interval.Empty(), false
+	if n.propagate(d, use) == nil {
+		return d
 	}
-	return d[v.index], true
+	twins := n.twins(v)
+	if len(twins) == 0 {
+		return nil
+	}
+	d = n.startWithout(append(twins, v)...)
+	if n.propagate(d, use) != nil {
+		return nil
+	}
+	return d
+}
+
+// twins are the other quantities that the figure of a variable prints.
+func (n *Network) twins(v *Variable) []*Variable {
+	var all []*Variable
+	for _, o := range n.variables {
+		if o != v && o.Figure == v.Figure {
+			all = append(all, o)
+		}
+	}
+	return all
 }
 
 // startWithout returns the domains before any relation is used, as if the
@@ -230,12 +251,12 @@ func (n *Network) conflict(broken, sound []*Relation, joint bool) Conflict {
 				continue
 			}
 			seen[v] = true
-			must, ok := n.freed(v, broken, sound)
-			if !ok || v.Printed.Within(must) {
+			d := n.freed(v, broken, sound)
+			if d == nil || v.Printed.Within(d[v.index]) {
 				continue
 			}
-			s := Suspect{Variable: v, MustBe: must}
-			s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(must)
+			s := Suspect{Variable: v, MustBe: d[v.index]}
+			s.Slip, s.Likely, s.Ordinary, s.weight = v.likelySlip(s.MustBe, n.twins(v), d)
 			c.Suspects = append(c.Suspects, s)
 		}
 	}

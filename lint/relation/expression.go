@@ -250,30 +250,28 @@ func (s square) write(w *writer, _ int) {
 
 func (s square) each(visit func(*Variable)) { s.of.each(visit) }
 
-// wave is the sine or cosine of an angle between 0 and 90 degrees.
+// wave is the sine or cosine of an angle where it has one inverse.
 type wave struct {
 	name        string
 	of          Expression
 	ahead, back func(interval.Interval) interval.Interval
+	where       interval.Interval
 }
 
-// acute is where the waves are taken: each has one inverse there.
-var acute = interval.Of(0, 90)
-
-// Sin is the sine of an angle in degrees between 0 and 90.
+// Sin is the sine of an angle in degrees between −90 and 90.
 func Sin(of Expression) Expression {
-	return wave{"sin", of, interval.Interval.SinDeg, interval.Interval.AsinDeg}
+	return wave{"sin", of, interval.Interval.SinDeg, interval.Interval.AsinDeg, interval.Of(-90, 90)}
 }
 
 // Cos is the cosine of an angle in degrees between 0 and 90.
 func Cos(of Expression) Expression {
-	return wave{"cos", of, interval.Interval.CosDeg, interval.Interval.AcosDeg}
+	return wave{"cos", of, interval.Interval.CosDeg, interval.Interval.AcosDeg, interval.Of(0, 90)}
 }
 
-func (s wave) value(d domains) interval.Interval { return s.ahead(s.of.value(d).Intersect(acute)) }
+func (s wave) value(d domains) interval.Interval { return s.ahead(s.of.value(d).Intersect(s.where)) }
 
 func (s wave) narrow(d domains, want interval.Interval) bool {
-	return s.of.narrow(d, s.back(want.Intersect(interval.Of(0, 1))).Intersect(acute))
+	return s.of.narrow(d, s.back(want.Intersect(s.ahead(s.where))).Intersect(s.where))
 }
 
 func (s wave) write(w *writer, _ int) {
@@ -303,6 +301,26 @@ func (s scaled) narrow(d domains, want interval.Interval) bool {
 func (s scaled) write(w *writer, level int) { s.of.write(w, level) }
 
 func (s scaled) each(visit func(*Variable)) { s.of.each(visit) }
+
+// bounded is an expression that lies within bounds of its own.
+type bounded struct {
+	of Expression
+	is interval.Interval
+}
+
+// Within is an expression whose value is known to lie between two bounds. Workings
+// leave the bounds out.
+func Within(bounds interval.Interval, of Expression) Expression { return bounded{of, bounds} }
+
+func (b bounded) value(d domains) interval.Interval { return b.of.value(d).Intersect(b.is) }
+
+func (b bounded) narrow(d domains, want interval.Interval) bool {
+	return b.of.narrow(d, want.Intersect(b.is))
+}
+
+func (b bounded) write(w *writer, level int) { b.of.write(w, level) }
+
+func (b bounded) each(visit func(*Variable)) { b.of.each(visit) }
 
 // function is a relation of mechanics computed elsewhere, with its inverses.
 type function struct {

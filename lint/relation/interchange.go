@@ -59,7 +59,7 @@ func likeOwn(v, other *Variable) string {
 func (v *Variable) firstPrint() (text string, r figure.Reading) {
 	for c := range v.Figure.Standing() {
 		for _, r := range c.Printed.Readings {
-			if r.Measure == v.bind.measure {
+			if v.bind.speaks(r) {
 				return c.Printed.Text, r
 			}
 		}

@@ -15,18 +15,20 @@ import (
 type Scale struct {
 	// Unit is the unit they are shown in.
 	Unit convert.Unit
-	// Datum is the datum that angles are shown from, counted the way the print
+	// Datum is the datum that positions are shown from, counted the way the print
 	// counts them; NoDatum for quantities that have none.
 	Datum figure.Datum
 
-	working figure.Datum // the datum the network counts from
+	working binding // what the network counts
 }
 
 // Shown returns an interval of working values in the unit of the scale.
 func (s Scale) Shown(a interval.Interval) interval.Interval {
-	if s.working != figure.NoDatum {
-		a = s.Datum.Recount(a, s.working)
-	}
+	return s.inUnit(binding{s.working.measure, s.Datum}.count(a, s.working.datum))
+}
+
+// inUnit returns an interval in the unit of the scale, counted as the network counts.
+func (s Scale) inUnit(a interval.Interval) interval.Interval {
 	if dimension := s.Unit.Dimension(); dimension == convert.Pitch || dimension == convert.Temperature {
 		return a // shown in the working unit: see Symbol
 	}
@@ -40,19 +42,31 @@ var one = big.NewRat(1, 1)
 
 // Symbol follows a shown number: "mm", "° ABDC".
 func (s Scale) Symbol() string {
-	unit := s.Unit
-	if dimension := unit.Dimension(); dimension == convert.Pitch || dimension == convert.Temperature {
-		unit = dimension.Base()
+	return strings.TrimSpace(s.symbol() + " " + s.Datum.String())
+}
+
+// symbol is that of the unit alone.
+func (s Scale) symbol() string {
+	if dimension := s.Unit.Dimension(); dimension == convert.Pitch || dimension == convert.Temperature {
+		return dimension.Base().Symbol()
 	}
-	return strings.TrimSpace(unit.Symbol() + " " + s.Datum.String())
+	return s.Unit.Symbol()
 }
 
 // binding says which readings of a print speak of a variable: those with the
-// measure, counted from the datum.
+// measure, counted from the datum. Angles are counted over from any dead centre,
+// distances from the other side of their own.
 type binding struct {
 	measure figure.Measure
 	datum   figure.Datum
 }
+
+func (b binding) speaks(r figure.Reading) bool {
+	return r.Measure == b.measure && (b.datum == figure.NoDatum || r.Datum == figure.NoDatum || b.measure == figure.CrankAngle || isTop(b.datum) == isTop(r.Datum))
+}
+
+func isTop(d figure.Datum) bool    { return d == figure.BTDC || d == figure.ATDC || d == figure.TDC }
+func isBefore(d figure.Datum) bool { return d == figure.BTDC || d == figure.BBDC }
 
 // printed returns the interval that a print allows for the variable, and
 // whether it speaks of it at all. Two readings of one print (inches and
@@ -60,7 +74,7 @@ type binding struct {
 func (b binding) printed(p figure.Printed) (interval.Interval, bool) {
 	all, spoke := interval.Empty(), false
 	for _, r := range p.Readings {
-		if r.Measure != b.measure {
+		if !b.speaks(r) {
 			continue
 		}
 		is := b.count(r.Interval(), r.Datum)
@@ -77,12 +91,18 @@ func (b binding) printed(p figure.Printed) (interval.Interval, bool) {
 	return all, spoke
 }
 
-// count turns an angle from the datum of the print to that of the network.
+// count turns a position counted from another datum into one counted from that
+// of the binding: a distance on the other side of its dead centre is negative.
 func (b binding) count(is interval.Interval, from figure.Datum) interval.Interval {
-	if b.datum == figure.NoDatum {
+	switch {
+	case b.datum == figure.NoDatum || from == figure.NoDatum:
 		return is
+	case b.measure == figure.CrankAngle:
+		return b.datum.Recount(is, from)
+	case isBefore(b.datum) != isBefore(from):
+		return is.Neg()
 	}
-	return b.datum.Recount(is, from)
+	return is
 }
 
 // limits are what a quantity of a kind can be at all.
@@ -112,10 +132,13 @@ func (n *Network) Angle(path, title string, datum figure.Datum) *Variable {
 }
 
 // Distance returns the variable for a position as a distance from a dead centre
-// in the given measure: piston travel, rim or teeth. It is never negative.
-func (n *Network) Distance(path, title string, measure figure.Measure) *Variable {
-	v := n.variable(path+" "+measure.String(), path, title, figure.Position, binding{measure: measure})
-	v.Limits = interval.Of(0, math.Inf(1))
+// in the given measure: piston travel, rim or teeth; negative on the other side
+// of the dead centre. A movement is from no datum, and never negative.
+func (n *Network) Distance(path, title string, measure figure.Measure, datum figure.Datum) *Variable {
+	v := n.variable(path+" "+measure.String(), path, title, figure.Position, binding{measure: measure, datum: datum})
+	if datum == figure.NoDatum {
+		v.Limits = interval.Of(0, math.Inf(1))
+	}
 	return v
 }
 
@@ -139,7 +162,7 @@ func (n *Network) variable(key, path, title string, kind figure.Kind, b binding)
 		return v
 	}
 	v := &Variable{Path: path, Title: title, bind: b, whole: kind == figure.Count, Printed: interval.Whole(), Limits: limits(kind)}
-	v.Scale = Scale{Unit: unitOf(kind, b), Datum: b.datum, working: b.datum}
+	v.Scale = Scale{Unit: unitOf(kind, b), Datum: b.datum, working: b}
 	f := n.Engine.Figure(path)
 	if is, ok := b.standing(f); ok {
 		v.Figure, v.Printed, v.claim = f, is, b.first(f)
@@ -217,7 +240,7 @@ func (b binding) first(f *schema.Figure) *schema.Claim {
 // reading returns the first reading of a print that speaks of the variable.
 func (b binding) reading(p figure.Printed) (figure.Reading, bool) {
 	for _, r := range p.Readings {
-		if r.Measure == b.measure {
+		if b.speaks(r) {
 			return r, true
 		}
 	}

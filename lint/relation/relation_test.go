@@ -218,7 +218,7 @@ func TestSlipsAreUndone(t *testing.T) {
 		if c.slip == "a fraction lost" || strings.HasPrefix(c.slip, "degrees and minutes") {
 			must = interval.Point(must.Mid()) // the prints are too near to be told apart by their rounding
 		}
-		name, likely, _, _ := v.likelySlip(must)
+		name, likely, _, _ := v.likelySlip(must, nil, nil)
 		assert.Equal(t, c.slip, name, c.printed)
 		assert.Equal(t, c.meant, likely, c.printed)
 	}

@@ -19,10 +19,16 @@ type slip struct {
 }
 
 // likelySlip is the most ordinary slip that turns a text which must-be admits
-// into what is printed; of two as ordinary, the one that leads nearer to its middle.
-func (v *Variable) likelySlip(must interval.Interval) (name, likely string, isOrdinary bool, weight float64) {
+// into what is printed; of two as ordinary, the one that leads nearer to its
+// middle. What else the same print speaks of, it must be as the domains of those
+// variables allow.
+func (v *Variable) likelySlip(must interval.Interval, twins []*Variable, d domains) (name, likely string, isOrdinary bool, weight float64) {
 	return mostOrdinary(v.claim.Printed.Text, v.Figure.Kind, func(text string) (off float64, ok bool) {
 		is, ok := v.reads(text)
+		for _, twin := range twins {
+			also, speaks := twin.reads(text)
+			ok = ok && (!speaks || also.Meets(d[twin.index]))
+		}
 		return math.Abs(is.Mid() - must.Mid()), ok && is.Meets(must)
 	})
 }

@@ -51,10 +51,16 @@ func (v *Variable) number(is interval.Interval) string {
 		is = v.asPrinted()
 	}
 	unit := v.Scale.Unit
-	if v.bind.datum != figure.NoDatum || unit == convert.Degree || unit == convert.One {
+	if v.isAngleFrom() || unit == convert.Degree || unit == convert.One {
 		return bounds(is)
 	}
-	return bounds(v.Scale.Shown(is)) + " " + v.Scale.Symbol()
+	return bounds(v.Scale.inUnit(is)) + " " + v.Scale.symbol()
+}
+
+// isAngleFrom reports whether the variable is an angle from a dead centre, which
+// a working shows as a bare number.
+func (v *Variable) isAngleFrom() bool {
+	return v.bind.measure == figure.CrankAngle && v.bind.datum != figure.NoDatum
 }
 
 // asPrinted is the printed value itself, in working units from the working datum.
@@ -131,14 +137,14 @@ func (r *Relation) Sides(n *Network) (left, right string) {
 	d := n.start()
 	l, rt := r.Left.value(d), r.Right.value(d)
 	v, ok := r.Left.(*Variable)
-	if !ok || v.bind.datum != figure.NoDatum {
+	if !ok || v.isAngleFrom() {
 		return bounds(l), bounds(rt)
 	}
 	unit := ""
-	if v.Scale.Unit != convert.Degree && v.Scale.Symbol() != "" {
-		unit = " " + v.Scale.Symbol()
+	if v.Scale.Unit != convert.Degree && v.Scale.symbol() != "" {
+		unit = " " + v.Scale.symbol()
 	}
-	return bounds(v.Scale.Shown(l)) + unit, bounds(v.Scale.Shown(rt)) + unit
+	return bounds(v.Scale.inUnit(l)) + unit, bounds(v.Scale.inUnit(rt)) + unit
 }
 
 // Numbers is the relation with the printed numbers in it.

@@ -412,6 +412,7 @@ func eitherTwin(f *schema.Figure, c schema.Claim, one, other figure.Reading) rel
 		return !disagree && len(p.Readings) == len(c.Printed.Readings)
 	})
 	s.MustBe = one.Interval().Hull(other.Interval())
+	s.Variable.Scale = relation.Scale{Unit: one.Unit, Datum: one.Datum}
 	return s
 }
 

@@ -137,7 +137,7 @@ marks:
 				n.Equal(path, n.Angle(path+".angle", s.Name+" stamp", datum), angle)
 			}
 			if r, ok := oneWay(s.Value.Rim, figure.Rim); ok {
-				distance := n.Distance(path+".rim", s.Name+" rim distance", figure.Rim)
+				distance := n.Distance(path+".rim", s.Name+" rim distance", figure.Rim, r.Datum)
 				measured := measuredBy(n.Engine, part.Name, r, stampAngle(n.Engine, s.Value, r.Datum))
 				n.Equal(path, distance, rimDistance(n, part.Name, recounted(angle, datum, r.Datum), measured))
 			}
@@ -157,10 +157,10 @@ func relateToothStep(n *relation.Network, part schema.Named[*schema.Marked]) {
 		n.Equal("marks."+part.Name, n.Angle(path, title, figure.NoDatum), turnedWith(n.Engine, part.Name, step))
 	}
 	if _, ok := oneWay(part.Value.ToothStep, figure.Rim); ok {
-		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Rim), rimDistance(n, part.Name, step, alongRim))
+		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Rim, figure.NoDatum), rimDistance(n, part.Name, step, alongRim))
 	}
 	if _, ok := oneWay(part.Value.ToothStep, figure.Teeth); ok {
-		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Teeth), ringTeeth(n, part.Name, step))
+		n.Equal("marks."+part.Name, n.Distance(path, title, figure.Teeth, figure.NoDatum), ringTeeth(n, part.Name, step))
 	}
 }
 
@@ -273,7 +273,7 @@ marks:
 			}
 			path := "marks." + part.Name + ".stamps." + s.Name
 			angle, datum := marksAngle(n, part.Name, s)
-			n.Equal(path, n.Distance(path+".teeth", s.Name+" teeth", figure.Teeth), ringTeeth(n, part.Name, recounted(angle, datum, r.Datum)))
+			n.Equal(path, n.Distance(path+".teeth", s.Name+" teeth", figure.Teeth, r.Datum), ringTeeth(n, part.Name, recounted(angle, datum, r.Datum)))
 		})
 	},
 }

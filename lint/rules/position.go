@@ -23,6 +23,9 @@ func recounted(angle relation.Expression, from, to figure.Datum) relation.Expres
 	return relation.Difference(degrees180, angle)
 }
 
+// halfTurn is how far a position lies from its dead centre at most, either way.
+var halfTurn = interval.Of(-180, 180)
+
 func isTop(d figure.Datum) bool    { return d == figure.BTDC || d == figure.ATDC || d == figure.TDC }
 func isBefore(d figure.Datum) bool { return d == figure.BTDC || d == figure.BBDC }
 
@@ -50,7 +53,7 @@ func relateNotations(n *relation.Network, where, path, title string, datum figur
 		if !ok {
 			continue
 		}
-		distance := n.Distance(path, title+", "+measure.String(), measure)
+		distance := n.Distance(path, title+", "+measure.String(), measure, r.Datum)
 		from := recounted(angle, datum, r.Datum)
 		switch measure {
 		case figure.PistonTravel:
@@ -87,7 +90,7 @@ func oneWay(f *schema.Figure, measure figure.Measure) (first figure.Reading, ok 
 }
 
 // pistonTravel is the travel of the piston from the dead centre that an angle
-// is counted from. Where the rod is not given, any rod that an engine of the
+// is counted from, negative on the other side of it. Where the rod is not given, any rod that an engine of the
 // stroke may have is allowed.
 func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Datum) relation.Expression {
 	stroke := n.Quantity("size.stroke", "stroke", figure.NominalLength)
@@ -107,13 +110,13 @@ func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Da
 	}
 	return relation.Function("piston travel",
 		func(args []interval.Interval) interval.Interval {
-			return orAnything(linkage(args).travel(args[0], datum))
+			return orAnything(linkage(args).position(args[0], datum))
 		},
 		func(i int, want interval.Interval, args []interval.Interval) interval.Interval {
 			if i != 0 || !want.IsFinite() {
 				return interval.Whole()
 			}
-			return orAnything(linkage(args).angle(want, datum))
+			return orAnything(linkage(args).angleAt(want, datum))
 		}, angle, stroke, rod)
 }
 
@@ -129,7 +132,7 @@ const (
 // rimDistance is the distance on a marked part's rim that an angle spans.
 func rimDistance(n *relation.Network, part string, angle relation.Expression, measured way) relation.Expression {
 	diameter := n.Quantity("marks."+part+".rim_diameter", "rim diameter", figure.NominalLength)
-	angle = turnedWith(n.Engine, part, angle)
+	angle = turnedWith(n.Engine, part, relation.Within(halfTurn, angle))
 	switch measured {
 	case straightAcross:
 		return relation.Product(diameter, relation.Sin(relation.Quotient(angle, relation.Number(2))))
@@ -170,7 +173,7 @@ func spannedEitherWay(i int, want interval.Interval, args []interval.Interval) i
 // ringTeeth is the number of ring-gear teeth that an angle spans.
 func ringTeeth(n *relation.Network, part string, angle relation.Expression) relation.Expression {
 	ring := n.Quantity("marks."+part+".ring_teeth", "ring teeth", figure.Count)
-	return relation.Quotient(relation.Product(ring, turnedWith(n.Engine, part, angle)), relation.Number(360))
+	return relation.Quotient(relation.Product(ring, turnedWith(n.Engine, part, relation.Within(halfTurn, angle))), relation.Number(360))
 }
 
 // turnedWith is by how much a marked part turns for crank degrees: a part on the
@@ -211,6 +214,7 @@ func bothWays(e *schema.Engine, part string, angle interval.Interval) (along, st
 	if onCamshaft(e, part) {
 		angle = angle.Div(interval.Point(2))
 	}
+	angle = angle.Abs() // on whichever side of the dead centre
 	rim := crank.RimInterval{Diameter: diameter}
 	along, err := rim.Distance(angle)
 	straight, err2 := rim.Chord(angle)

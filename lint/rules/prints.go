@@ -158,6 +158,38 @@ func (l linkage) travel(degrees interval.Interval, d crank.Datum) (interval.Inte
 	return l.Travel(fromPiston, d)
 }
 
+// position is the travel of the piston at an angle counted as the file counts,
+// negative on the other side of the dead centre.
+func (l linkage) position(degrees interval.Interval, d crank.Datum) (interval.Interval, error) {
+	return eachSide(degrees.Intersect(halfTurn), d, l.travel)
+}
+
+// angleAt undoes position.
+func (l linkage) angleAt(travel interval.Interval, d crank.Datum) (interval.Interval, error) {
+	return eachSide(travel, d, l.angle)
+}
+
+// eachSide takes a function that counts one way from a dead centre on either side
+// of it.
+func eachSide(is interval.Interval, d crank.Datum, of func(interval.Interval, crank.Datum) (interval.Interval, error)) (interval.Interval, error) {
+	all := interval.Empty()
+	if ahead := is.Intersect(interval.Of(0, math.Inf(1))); !ahead.IsEmpty() {
+		there, err := of(ahead, d)
+		if err != nil {
+			return all, err
+		}
+		all = there
+	}
+	if behind := is.Intersect(interval.Of(math.Inf(-1), 0)); !behind.IsEmpty() {
+		there, err := of(behind.Neg(), opposite[d])
+		if err != nil {
+			return all, err
+		}
+		all = all.Hull(there.Neg())
+	}
+	return all, nil
+}
+
 // hair is by how many degrees a position printed on one side of a dead centre
 // may lie on the other for its rounding.
 const hair = 1.0

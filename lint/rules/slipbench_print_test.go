@@ -84,7 +84,7 @@ var units = map[string]unit{
 	"°": {"°", big.NewRat(1, 1)}, "deg": {"°", big.NewRat(1, 1)}, "degrees": {"°", big.NewRat(1, 1)},
 	"in": {"mm", inchMM}, "in.": {"mm", inchMM}, "inch": {"mm", inchMM}, "inches": {"mm", inchMM}, `"`: {"mm", inchMM},
 	"thou": {"mm", big.NewRat(254, 10000)}, "mm": {"mm", big.NewRat(1, 1)}, "cm": {"mm", big.NewRat(10, 1)},
-	"cc": {"cc", big.NewRat(1, 1)}, "cm3": {"cc", big.NewRat(1, 1)}, "cu. cm": {"cc", big.NewRat(1, 1)}, "mm3": {"cc", big.NewRat(1, 1000)},
+	"cc": {"cc", big.NewRat(1, 1)}, "cm3": {"cc", big.NewRat(1, 1)}, "cu. cm": {"cc", big.NewRat(1, 1)}, "mm3": {"cc", big.NewRat(1, 1000)}, "mm³": {"cc", big.NewRat(1, 1000)},
 	"cu in": {"cc", cubicInch}, "cu.in.": {"cc", cubicInch}, "cubic inches": {"cc", cubicInch}, "cid": {"cc", cubicInch}, "in3": {"cc", cubicInch},
 	"l": {"cc", big.NewRat(1000, 1)}, "liter": {"cc", big.NewRat(1000, 1)}, "liters": {"cc", big.NewRat(1000, 1)},
 	"rpm": {"rpm", big.NewRat(1, 1)},

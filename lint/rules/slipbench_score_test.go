@@ -203,6 +203,8 @@ func meets(r reading, m lint.MustBe) bool {
 			return false
 		}
 		lo, hi = recount(lo, hi, r.datum, datum)
+	} else if datum != "" && r.datum != "" && datum[0] != r.datum[0] { // a distance on the other side
+		lo, hi = new(big.Rat).Neg(hi), new(big.Rat).Neg(lo)
 	}
 	a, b := float64Of(lo), float64Of(hi)
 	slack := 1e-6 * math.Max(1, math.Abs(b))

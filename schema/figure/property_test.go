@@ -32,7 +32,7 @@ func rat(s string) *big.Rat {
 // drawNumber draws a number in one of the forms of print, its exact value and
 // the size of its last place.
 func drawNumber(t *rapid.T) (text string, value, last *big.Rat) {
-	whole := rapid.IntRange(0, 400).Draw(t, "whole")
+	whole := rapid.IntRange(0, 359).Draw(t, "whole") // degrees of a position, too
 	switch rapid.SampledFrom([]string{"whole", "decimal", "comma", "point", "fraction", "mixed", "vulgar"}).Draw(t, "form") {
 	case "decimal", "comma":
 		places := rapid.IntRange(1, 4).Draw(t, "places")

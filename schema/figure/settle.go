@@ -60,6 +60,11 @@ func (r *reader) sameAgain(m *measured) bool {
 	return lo.Cmp(value) <= 0 && value.Cmp(hi) <= 0
 }
 
+// beyondTurn reports whether an angle in degrees is more than a turn.
+func (m *measured) beyondTurn() bool {
+	return m.first.n > 360*m.first.d && (!m.hasUnit || m.unit == convert.Degree)
+}
+
 // settleEvent settles what a position or movement is measured by and counted
 // from.
 func (r *reader) settleEvent(m *measured) *Error {
@@ -78,6 +83,8 @@ func (r *reader) settleEvent(m *measured) *Error {
 	switch {
 	case r.spec.from == absent && m.datum != NoDatum:
 		return r.fail(m.span.Start, m.span.End, "a movement is from no dead centre")
+	case r.spec.from == required && m.measure == CrankAngle && m.beyondTurn():
+		return r.fail(m.first.Start, m.first.End, "a crank position is no more than a turn from a dead centre")
 	case r.spec.from == required && m.datum == NoDatum && m.first.n != 0:
 		return r.fail(m.span.Start, m.span.End, "the dead centre is missing").advise("add BTDC, ATDC, BBDC or ABDC")
 	}
