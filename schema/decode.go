@@ -24,7 +24,7 @@ const usualFigures = 96
 // engine is never nil; what could not be read is missing from it and named in
 // the problems, which stand in the order of the file.
 func DecodeEngine(f *File) (*Engine, []Problem) {
-	d := &decoder{file: f, vouched: make(map[*text.Node]bool, usualFigures)}
+	d := &decoder{file: f, vouched: make([]bool, f.Doc.Nodes)}
 	if f.Doc.Root.Get("variants") != nil {
 		d.prints = make(map[*text.Node]reading, usualFigures)
 	}
@@ -44,7 +44,7 @@ func DecodeEngine(f *File) (*Engine, []Problem) {
 
 // DecodeSource reads a source file; see DecodeEngine.
 func DecodeSource(f *File) (*Source, []Problem) {
-	d := &decoder{file: f, vouched: map[*text.Node]bool{}}
+	d := &decoder{file: f, vouched: make([]bool, f.Doc.Nodes)}
 	s := &Source{}
 	if d.readable(f) {
 		d.section(view{{node: f.Doc.Root}}, planFor[Source](), "", reflect.ValueOf(s).Elem())
@@ -106,7 +106,7 @@ type decoder struct {
 	overlay  bool    // a variant is resolved: only its change has news to tell
 	problems []Problem
 	prints   map[*text.Node]reading // nil when no variant will ask for them again
-	vouched  map[*text.Node]bool    // values that need not pass the schema again: see vouch.go
+	vouched  []bool                 // by the index of a value's node: it need not pass the schema again, see vouch.go
 }
 
 func (d *decoder) place(n *text.Node) Place { return Place{File: d.file, Node: n} }

@@ -2,8 +2,6 @@ package schema
 
 import (
 	"reflect"
-
-	"fourmarks.example/schema/text"
 )
 
 // Readings is what was measured on one engine, to be held against its figures.
@@ -84,7 +82,7 @@ type ReadChecks struct {
 
 // DecodeReadings reads a file of readings; see DecodeEngine.
 func DecodeReadings(f *File) (*Readings, []Problem) {
-	d := &decoder{file: f, engine: &Engine{byPath: map[string]*Figure{}}, vouched: map[*text.Node]bool{}}
+	d := &decoder{file: f, engine: &Engine{byPath: map[string]*Figure{}}, vouched: make([]bool, f.Doc.Nodes)}
 	r := &Readings{}
 	if d.readable(f) {
 		d.section(view{{node: f.Doc.Root}}, planFor[Readings](), "", reflect.ValueOf(r).Elem())

@@ -48,6 +48,7 @@ func (f *File) Tidy() ([]byte, error) {
 		return d.Source, nil
 	}
 	w := &tidyWriter{doc: d}
+	w.out.Grow(len(d.Source) + len(d.Source)/8)
 	w.document(orderOf(d.Root))
 	out := w.out.Bytes()
 	if bytes.Equal(out, d.Source) {

@@ -25,7 +25,7 @@ const (
 // vouchWord vouches for words that YAML too takes for words.
 func (d *decoder) vouchWord(n *text.Node) {
 	if n.Kind == text.Scalar && !n.Absent && 0 < len(n.Text) && len(n.Text) <= longestWord && n.Resolved() == text.String {
-		d.vouched[n] = true
+		d.vouched[n.Index] = true
 	}
 }
 
@@ -37,18 +37,18 @@ func (d *decoder) vouchCitation(n *text.Node) {
 	case len(n.Text) > longestCitation || strings.ContainsAny(n.Text, "\n\r\u2028\u2029") || n.Resolved() != text.String:
 	case !isID(id):
 	default:
-		d.vouched[n] = true
+		d.vouched[n.Index] = true
 	}
 }
 
 // vouchSection vouches for a section all of whose values are vouched for.
 func (d *decoder) vouchSection(n *text.Node) {
 	for i := range n.Entries {
-		if !d.vouched[n.Entries[i].Value] {
+		if !d.vouched[n.Entries[i].Value.Index] {
 			return
 		}
 	}
-	d.vouched[n] = true
+	d.vouched[n.Index] = true
 }
 
 // vouchWords vouches for a list of plain words.
@@ -59,14 +59,14 @@ func (d *decoder) vouchWords(n *text.Node) {
 		}
 	}
 	if len(n.Items) > 0 {
-		d.vouched[n] = true
+		d.vouched[n.Index] = true
 	}
 }
 
 // vouchPrint vouches for a print that was read.
 func (d *decoder) vouchPrint(n *text.Node, f field) {
 	if f.numeric || n.Kind == text.List || n.Resolved() == text.String {
-		d.vouched[n] = true
+		d.vouched[n.Index] = true
 	}
 }
 
@@ -77,7 +77,7 @@ func (d *decoder) vouchClaim(n *text.Node, f field) {
 			return
 		}
 	}
-	d.vouched[n] = true
+	d.vouched[n.Index] = true
 }
 
 // remarkVouched reports whether the schema has nothing to say of one key of a claim.
@@ -85,13 +85,13 @@ func (d *decoder) remarkVouched(key string, v *text.Node, f field) bool {
 	switch key {
 	case "is":
 		d.vouchPrint(v, f)
-		return d.vouched[v]
+		return d.vouched[v.Index]
 	case "from":
 		d.vouchCitation(v)
-		return d.vouched[v]
+		return d.vouched[v.Index]
 	case "note", "quote":
 		d.vouchWord(v)
-		return d.vouched[v]
+		return d.vouched[v.Index]
 	case "set_aside":
 		return v.Kind == text.Scalar && !v.Absent && v.Resolved() == text.String
 	}
@@ -103,14 +103,14 @@ func (d *decoder) remarkVouched(key string, v *text.Node, f field) bool {
 func (d *decoder) vouchClaims(fig, claims *text.Node) {
 	all := len(fig.Entries) == 1 && len(claims.Entries) > 0
 	for i := range claims.Entries {
-		all = all && d.vouched[claims.Entries[i].Value] && isID(claims.Entries[i].Key.Text)
+		all = all && d.vouched[claims.Entries[i].Value.Index] && isID(claims.Entries[i].Key.Text)
 	}
 	if all {
-		d.vouched[fig] = true
+		d.vouched[fig.Index] = true
 		return
 	}
 	for i := range claims.Entries {
-		delete(d.vouched, claims.Entries[i].Value)
+		d.vouched[claims.Entries[i].Value.Index] = false
 	}
 }
 
@@ -123,14 +123,14 @@ func (d *decoder) vouchGroup(n *text.Node, is shape) {
 	}
 	all := len(n.Entries) >= least
 	for i := range n.Entries {
-		all = all && d.vouched[n.Entries[i].Value] && named(n.Entries[i].Key.Text)
+		all = all && d.vouched[n.Entries[i].Value.Index] && named(n.Entries[i].Key.Text)
 	}
 	if all {
-		d.vouched[n] = true
+		d.vouched[n.Index] = true
 		return
 	}
 	for i := range n.Entries {
-		delete(d.vouched, n.Entries[i].Value)
+		d.vouched[n.Entries[i].Value.Index] = false
 	}
 }
 
@@ -153,7 +153,7 @@ func (d *decoder) vouchChange(n *text.Node) {
 	if len(n.Entries) > 0 {
 		d.vouchSection(n)
 	}
-	if !d.vouched[n] {
+	if !d.vouched[n.Index] {
 		d.keepMaps(n)
 	}
 }
@@ -162,7 +162,7 @@ func (d *decoder) vouchChange(n *text.Node) {
 func (d *decoder) keepMaps(n *text.Node) {
 	for i := range n.Entries {
 		if v := n.Entries[i].Value; v.Kind == text.Map {
-			delete(d.vouched, v)
+			d.vouched[v.Index] = false
 			d.keepMaps(v)
 		}
 	}

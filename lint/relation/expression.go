@@ -85,6 +85,7 @@ type sum struct {
 	terms []Expression
 	minus []bool
 	is    []interval.Interval
+	total interval.Interval
 }
 
 // Sum adds the terms.
@@ -116,10 +117,17 @@ func (s *sum) value(d domains) interval.Interval {
 		s.is[i] = t.value(d)
 		total = total.Add(s.signed(i))
 	}
+	s.total = total
 	return total
 }
 
+// Where all that an expression can be is wanted, narrowing it would change
+// nothing: sum, product and function spare themselves the way back.
+
 func (s *sum) narrow(d domains, want interval.Interval) bool {
+	if s.total.Within(want) {
+		return true
+	}
 	for i, t := range s.terms {
 		rest := want
 		for j := range s.terms {
@@ -162,6 +170,7 @@ type product struct {
 	factors []Expression
 	divide  []bool
 	is      []interval.Interval
+	total   interval.Interval
 }
 
 // Product multiplies the factors.
@@ -180,6 +189,7 @@ func (p *product) value(d domains) interval.Interval {
 		p.is[i] = f.value(d)
 		total = p.apply(total, i, p.divide[i])
 	}
+	p.total = total
 	return total
 }
 
@@ -191,6 +201,9 @@ func (p *product) apply(a interval.Interval, i int, divide bool) interval.Interv
 }
 
 func (p *product) narrow(d domains, want interval.Interval) bool {
+	if p.total.Within(want) {
+		return true
+	}
 	for i, f := range p.factors {
 		rest := want
 		if p.divide[i] {
@@ -327,6 +340,7 @@ type function struct {
 	name string
 	of   []Expression
 	is   []interval.Interval
+	all  interval.Interval // what forward made of it last
 	// forward computes the result from the arguments.
 	forward func(args []interval.Interval) interval.Interval
 	// inverse narrows argument i, given the result wanted and the other
@@ -349,11 +363,12 @@ func (f *function) value(d domains) interval.Interval {
 			return interval.Empty()
 		}
 	}
-	return f.forward(f.is)
+	f.all = f.forward(f.is)
+	return f.all
 }
 
 func (f *function) narrow(d domains, want interval.Interval) bool {
-	if f.inverse == nil {
+	if f.inverse == nil || f.all.Within(want) {
 		return true
 	}
 	for i, a := range f.of {

@@ -73,8 +73,9 @@ func isBefore(d figure.Datum) bool { return d == figure.BTDC || d == figure.BBDC
 // millimetres) must both hold; where they cannot, either may.
 func (b binding) printed(p figure.Printed) (interval.Interval, bool) {
 	all, spoke := interval.Empty(), false
-	for _, r := range p.Readings {
-		if !b.speaks(r) {
+	for i := range p.Readings {
+		r := &p.Readings[i]
+		if !b.speaks(*r) {
 			continue
 		}
 		is := b.count(r.Interval(), r.Datum)

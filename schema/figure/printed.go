@@ -72,6 +72,10 @@ type Reading struct {
 
 	// Span is where the reading stands in the text, Number its first number.
 	Span, Number Span
+
+	// working is what Interval returns, worked out once while the print is read.
+	working interval.Interval
+	worked  bool
 }
 
 // Span is a range of bytes of the text.
@@ -163,7 +167,12 @@ func (s Sense) String() string { return [...]string{"", "clockwise", "anticlockw
 // degrees Celsius, millimetres of module, or a plain number. It is the
 // narrowest interval of doubles that holds all that the print justifies, and
 // empty for a diametral pitch that may be zero or less.
-func (r Reading) Interval() interval.Interval { return r.Unit.Interval(r.Lo, r.Hi) }
+func (r Reading) Interval() interval.Interval {
+	if r.worked {
+		return r.working
+	}
+	return r.Unit.Interval(r.Lo, r.Hi)
+}
 
 // In returns value and bounds in another unit, exactly; a nil bound is open.
 func (r Reading) In(u convert.Unit) (value, lo, hi *big.Rat, err error) {

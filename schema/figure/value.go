@@ -29,6 +29,7 @@ func (r *reader) readings() ([]Reading, *Error) {
 		if err := r.value(m, &out[i], i > 0); err != nil {
 			return nil, err
 		}
+		out[i].working, out[i].worked = out[i].Interval(), true
 		for _, other := range out[:i] {
 			if other.contradicts(out[i]) {
 				return nil, r.fail(m.span.Start, m.span.End, "it holds two different figures in one unit").advise("give each as a claim of its own")

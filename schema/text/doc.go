@@ -62,6 +62,7 @@ type Node struct {
 	Style   Style // of a scalar
 	Flow    bool  // written in braces or brackets
 	Absent  bool  // a scalar that is not there: empty span after colon or dash
+	Index   int32 // in the document, from 0: no two nodes share one; see Doc.Nodes
 }
 
 // Entry is a key of a map with its value. Neither is ever nil.
@@ -97,6 +98,9 @@ type Doc struct {
 	Root     *Node // nil when nothing could be read
 	Comments []Comment
 	Problems []Problem // by position; a note at the end when there are more than are listed
+
+	// Nodes is how many nodes there are, at most: what a slice by Index must hold.
+	Nodes int
 
 	lines []int // offset at which each line starts
 

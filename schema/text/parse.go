@@ -72,6 +72,7 @@ type parser struct {
 	items   []*Node
 	// Chunks to cut nodes and children from: one allocation for many.
 	nodeChunk  []Node
+	nodes      int32 // made so far
 	entryChunk []Entry
 	itemChunk  []*Node
 }
@@ -110,6 +111,7 @@ func (p *parser) skipAll() {
 // finish orders the Problems and says how many are not listed.
 func (p *parser) finish() {
 	d := p.doc
+	d.Nodes = int(p.nodes)
 	slices.SortStableFunc(d.Problems, func(a, b Problem) int { return cmp.Compare(a.Span.Start, b.Span.Start) })
 	if p.unlisted > 0 {
 		end := len(d.Source)
@@ -323,7 +325,8 @@ func (p *parser) newNode(kind Kind, s Span) *Node {
 		size := min(firstNodes, 4+(len(p.src)-s.Start)/nodeSpacing)
 		p.nodeChunk = make([]Node, 0, size)
 	}
-	p.nodeChunk = append(p.nodeChunk, Node{Kind: kind, Span: s})
+	p.nodeChunk = append(p.nodeChunk, Node{Kind: kind, Span: s, Index: p.nodes})
+	p.nodes++
 	return &p.nodeChunk[len(p.nodeChunk)-1]
 }
 

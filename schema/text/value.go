@@ -55,8 +55,9 @@ func (d *Doc) Value() any { return d.Root.Value() }
 // Value is Doc.Value for the part of the document below n, which may be nil.
 func (n *Node) Value() any { return n.ValueWithout(nil) }
 
-// ValueWithout is Value without the entries whose values are in leave.
-func (n *Node) ValueWithout(leave map[*Node]bool) any {
+// ValueWithout is Value without the entries whose values are marked, by their
+// Index, in left. It may be nil.
+func (n *Node) ValueWithout(left []bool) any {
 	switch {
 	case n == nil:
 		return nil
@@ -64,15 +65,15 @@ func (n *Node) ValueWithout(leave map[*Node]bool) any {
 		m := make(map[string]any, len(n.Entries))
 		for i := range n.Entries {
 			e := &n.Entries[i]
-			if _, twice := m[e.Key.Text]; !twice && !leave[e.Value] {
-				m[e.Key.Text] = e.Value.ValueWithout(leave)
+			if _, twice := m[e.Key.Text]; !twice && (left == nil || !left[e.Value.Index]) {
+				m[e.Key.Text] = e.Value.ValueWithout(left)
 			}
 		}
 		return m
 	case n.Kind == List:
 		l := make([]any, len(n.Items))
 		for i, item := range n.Items {
-			l[i] = item.ValueWithout(leave)
+			l[i] = item.ValueWithout(left)
 		}
 		return l
 	}
