@@ -69,7 +69,7 @@ variants:
   late:
     title: late
     change:
-      layout: {cylinders: {is: 6, from: sheet-7 p. 2}, rocker_ratio: removed}
+      layout: {from: sheet-9, cylinders: {is: 6, from: sheet-7 p. 2}, rocker_ratio: removed}
       lifts: {from: sheet-8, inlet: 8 mm, exhaust: {is: 9 mm, wrong: {deep: [x]}}}
 accepted:
   layout: {order/throws: as drawn}
@@ -98,9 +98,10 @@ accepted:
 		`print /events/running/overlap#sheet = "" [sheet], inherited, empty, note no print`,
 		`word /events/running/odd/key# = "1"`,
 		`from /setting/from# = "handbook p. 12" [handbook p. 12]`,
-		`word /setting/cautions/0# = "mind"`,
-		`word /setting/cautions/1# = "the gap"`,
+		`word /setting/cautions#mind = "mind"`,
+		`word /setting/cautions#the gap = "the gap"`,
 		`word /variants/late/title# = "late", in late`,
+		`from /variants/late/change/layout/from# = "sheet-9" [sheet-9], in late`,
 		`print /variants/late/change/layout/cylinders#sheet-7 = "6" [sheet-7 p. 2], in late`,
 		`print /variants/late/change/layout/rocker_ratio# = "removed", in late`,
 		`from /variants/late/change/lifts/from# = "sheet-8" [sheet-8], in late`,
@@ -117,7 +118,7 @@ func TestOfOtherFiles(t *testing.T) {
 	assert.Equal(t, `word /title# = "Handbook"`, line(got[0]))
 	got = of(lint.MovedFile, "a/b: {to: [c/d, c/e], because: split}\n")
 	require.Len(t, got, 3)
-	assert.Equal(t, `word /a~1b/to/1# = "c/e"`, line(got[1]))
+	assert.Equal(t, `word /a~1b/to#c/e = "c/e"`, line(got[1]))
 	assert.Empty(t, of(lint.EngineFile, ""))
 	assert.Len(t, of(lint.EngineFile, "just text"), 1)
 }

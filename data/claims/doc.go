@@ -39,10 +39,13 @@ func (k Kind) String() string { return [...]string{"print", "word", "from"}[k] }
 type ID struct {
 	// Pointer is the JSON Pointer, within the file, of the figure or value:
 	// /events/checking/inlet_closes, or the same below /variants/series-2/change.
+	// That of an item of a list of different texts is the list's, so that an item
+	// stays the same when others come and go.
 	Pointer string
 	// Key is the claim's key: a source id, with a suffix where one source says
-	// two things. It is that of the source where a figure is a single print, and
-	// empty where that has no source and for what is not a claim.
+	// two things. It is that of the source where a figure is a single print, the
+	// text of an item of such a list, and empty for any other value and where a
+	// single print has no source.
 	Key string
 }
 

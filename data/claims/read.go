@@ -77,6 +77,11 @@ func (r *reader) value(a at, n *text.Node) {
 		for i := range n.Entries {
 			r.value(a.down(n.Entries[i].Key.Text), n.Entries[i].Value)
 		}
+	case len(n.Items) > 0 && distinct(n.Items):
+		for _, item := range n.Items {
+			r.word(a, item)
+			r.claims[len(r.claims)-1].Key = item.Text
+		}
 	case len(n.Items) > 0:
 		for i, item := range n.Items {
 			r.value(a.down(strconv.Itoa(i)), item)
@@ -84,6 +89,18 @@ func (r *reader) value(a at, n *text.Node) {
 	default:
 		r.word(a, n)
 	}
+}
+
+// distinct reports whether each item of a list is one text, and no two are alike.
+func distinct(items []*text.Node) bool {
+	seen := map[string]bool{}
+	for _, item := range items {
+		if item.Kind != text.Scalar || item.Absent || seen[item.Text] {
+			return false
+		}
+		seen[item.Text] = true
+	}
+	return true
 }
 
 // sourceOf returns the source of the figures in a section.
@@ -170,7 +187,7 @@ func (r *reader) figure(a at, n *text.Node) {
 }
 
 // one reads what one source says, with the source that holds where it names
-// none itself.
+// none itself. That a variant takes a figure away is nothing a source says.
 func (r *reader) one(a at, n *text.Node, from citation, inherits bool) Claim {
 	c := r.claim(a, n)
 	c.Source, c.Locator, c.Inherited = from.source, from.locator, inherits && from.source != ""
@@ -183,6 +200,9 @@ func (r *reader) one(a at, n *text.Node, from citation, inherits bool) Claim {
 	default:
 		c.Empty = true
 		c.parts(nil, n)
+	}
+	if a.within > 0 && n.Kind == text.Scalar && n.Text == "removed" {
+		c.Source, c.Locator, c.Inherited = "", "", false
 	}
 	c.Key = c.Source
 	return c
