@@ -28,7 +28,7 @@ var floors = [][]string{
 	{"lint/run"},
 	{"lint/report"},
 	{"data"},
-	{"data/commits", "data/merge/lines", "data/cautions", "data/internal/browser"},
+	{"data/commits", "data/commits/gittest", "data/merge/lines", "data/cautions", "data/internal/browser"},
 	{"data/store"},
 	{"data/claims"},
 	{"data/changes"},

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourmarks.example/data/commits"
+	"fourmarks.example/data/commits/gittest"
 )
 
 // textAt reads a file at HEAD through a repository opened anew.
@@ -36,27 +37,27 @@ func textAt(t *testing.T, dir, name string) string {
 
 // In every form that git gives a repository the same is read.
 func TestEveryFormOfRepositoryIsRead(t *testing.T) {
-	w := newWork(t)
-	w.write("a/b.txt", "one\n")
-	first := w.commit()
-	w.write("a/b.txt", "two\n")
-	w.commit()
+	w := gittest.New(t)
+	w.Write("a/b.txt", "one\n")
+	first := w.Commit()
+	w.Write("a/b.txt", "two\n")
+	w.Commit()
 	beside := func(args ...string) string {
 		dir := filepath.Join(t.TempDir(), "it")
-		w.git(append(args, dir)...)
+		w.Git(append(args, dir)...)
 		return dir
 	}
 	forms := map[string]string{
-		"itself":      w.dir,
-		"from within": filepath.Join(w.dir, "a"),
-		"bare":        beside("clone", "-q", "--bare", w.dir),
-		"alternates":  beside("clone", "-q", "--shared", w.dir),
-		"shallow":     beside("clone", "-q", "--depth=1", "file://"+w.dir),
+		"itself":      w.Dir,
+		"from within": filepath.Join(w.Dir, "a"),
+		"bare":        beside("clone", "-q", "--bare", w.Dir),
+		"alternates":  beside("clone", "-q", "--shared", w.Dir),
+		"shallow":     beside("clone", "-q", "--depth=1", "file://"+w.Dir),
 		"linked":      beside("worktree", "add", "-q", "--detach"),
 	}
-	sub := newWork(t)
-	sub.git("-c", "protocol.file.allow=always", "submodule", "--quiet", "add", w.dir, "under")
-	forms["submodule"] = filepath.Join(sub.dir, "under")
+	sub := gittest.New(t)
+	sub.Git("-c", "protocol.file.allow=always", "submodule", "--quiet", "add", w.Dir, "under")
+	forms["submodule"] = filepath.Join(sub.Dir, "under")
 	for form, dir := range forms {
 		assert.Equal(t, "two\n", textAt(t, dir, "a/b.txt"), form)
 	}
@@ -66,7 +67,7 @@ func TestEveryFormOfRepositoryIsRead(t *testing.T) {
 	assert.True(t, bare.IsBare())
 	linked, err := commits.Open(forms["linked"])
 	require.NoError(t, err)
-	assert.Equal(t, filepath.Join(w.dir, ".git"), linked.CommonFolder())
+	assert.Equal(t, filepath.Join(w.Dir, ".git"), linked.CommonFolder())
 	assert.NotEqual(t, linked.CommonFolder(), linked.GitFolder())
 	branch, _, err := linked.Head()
 	require.NoError(t, err)
@@ -89,21 +90,21 @@ func TestEveryFormOfRepositoryIsRead(t *testing.T) {
 // What cannot be read rightly is refused, and what cannot be written safely is
 // only read.
 func TestUnsupportedRepositoriesAreRefused(t *testing.T) {
-	w := newWork(t, "--object-format=sha256")
-	_, err := commits.Open(w.dir)
+	w := gittest.New(t, "--object-format=sha256")
+	_, err := commits.Open(w.Dir)
 	assert.ErrorContains(t, err, "objectformat = sha256, which cannot be read here; only sha1 can")
 
-	full := newWork(t)
-	full.write("a", "text\n")
-	full.commit()
-	full.git("config", "uploadpack.allowFilter", "true")
+	full := gittest.New(t)
+	full.Write("a", "text\n")
+	full.Commit()
+	full.Git("config", "uploadpack.allowFilter", "true")
 	partial := filepath.Join(t.TempDir(), "it")
-	full.git("clone", "-q", "--filter=blob:none", "file://"+full.dir, partial)
-	split := newWork(t)
-	split.write("a", "text\n")
-	split.commit()
-	split.git("config", "extensions.worktreeConfig", "true")
-	for dir, says := range map[string]string{partial: "is a partial clone", split.dir: "has a config for each work tree"} {
+	full.Git("clone", "-q", "--filter=blob:none", "file://"+full.Dir, partial)
+	split := gittest.New(t)
+	split.Write("a", "text\n")
+	split.Commit()
+	split.Git("config", "extensions.worktreeConfig", "true")
+	for dir, says := range map[string]string{partial: "is a partial clone", split.Dir: "has a config for each work tree"} {
 		assert.Equal(t, "text\n", textAt(t, dir, "a"))
 		r, err := commits.Open(dir)
 		require.NoError(t, err)
@@ -116,12 +117,12 @@ func TestUnsupportedRepositoriesAreRefused(t *testing.T) {
 
 // What is written is sound to git and is what it would have written itself.
 func TestWhatIsWrittenIsSound(t *testing.T) {
-	w := newWork(t)
-	w.write("a.b", "1")
-	w.write("a/x", "2")
-	w.write("a0", "3")
-	head := w.commit()
-	r := w.open()
+	w := gittest.New(t)
+	w.Write("a.b", "1")
+	w.Write("a/x", "2")
+	w.Write("a0", "3")
+	head := w.Commit()
+	r := open(t, w)
 	c, err := r.Commit(plumbing.NewHash(head))
 	require.NoError(t, err)
 	entries, err := r.List(c.Tree)
@@ -140,10 +141,10 @@ func TestWhatIsWrittenIsSound(t *testing.T) {
 	who := commits.Person{Name: " A <keeper>\n", Email: "keeper@fourmarks.example", When: when}
 	h, err := r.WriteCommit(commits.Commit{Tree: tree, Parents: []commits.Hash{c.Hash}, Author: who, Committer: who, Message: "words\n\nmore\n"})
 	require.NoError(t, err)
-	w.git("fsck", "--strict", "--no-dangling")
+	w.Git("fsck", "--strict", "--no-dangling")
 	assert.Equal(t, "words\n\nmore\n|A keeper|keeper@fourmarks.example|2026-11-25T10:00:00-03:30|"+head,
-		w.git("log", "-1", "--format=%B|%an|%ae|%aI|%P", h.String()))
-	assert.Equal(t, "new", w.git("show", h.String()+":run"))
+		w.Git("log", "-1", "--format=%B|%an|%ae|%aI|%P", h.String()))
+	assert.Equal(t, "new", w.Git("show", h.String()+":run"))
 	back, err := r.Commit(h)
 	require.NoError(t, err)
 	assert.Equal(t, "words\n\nmore\n", back.Message)
@@ -158,22 +159,22 @@ func TestWhatIsWrittenIsSound(t *testing.T) {
 
 // Packing anew while somebody reads takes nothing away from the reader.
 func TestAPackedRepositoryIsReadOn(t *testing.T) {
-	w := newWork(t)
+	w := gittest.New(t)
 	var blobs []commits.Hash
 	for i := range 20 {
 		text := strings.Repeat("x", i+1)
-		w.write("a", text)
-		w.commit()
+		w.Write("a", text)
+		w.Commit()
 		blobs = append(blobs, commits.BlobHash([]byte(text)))
 		if i == 10 {
-			w.git("gc", "-q")
+			w.Git("gc", "-q")
 		}
 	}
-	r := w.open()
+	r := open(t, w)
 	for i, h := range blobs {
 		if i%5 == 0 {
-			w.git("repack", "-q", "-a", "-d", "--depth", []string{"1", "50"}[i/5%2], "-f")
-			w.git("prune-packed", "-q")
+			w.Git("repack", "-q", "-a", "-d", "--depth", []string{"1", "50"}[i/5%2], "-f")
+			w.Git("prune-packed", "-q")
 		}
 		b, err := r.Blob(h, 100)
 		require.NoError(t, err)
@@ -182,9 +183,9 @@ func TestAPackedRepositoryIsReadOn(t *testing.T) {
 }
 
 func TestADamagedFolderIsAnError(t *testing.T) {
-	w := newWork(t)
-	h := w.gitWith([]byte("100644 name\x00short"), "hash-object", "-t", "tree", "--literally", "-w", "--stdin")
-	r := w.open()
+	w := gittest.New(t)
+	h := w.GitWith([]byte("100644 name\x00short"), "hash-object", "-t", "tree", "--literally", "-w", "--stdin")
+	r := open(t, w)
 	_, err := r.List(plumbing.NewHash(h))
 	assert.ErrorContains(t, err, "is damaged")
 	_, err = r.Diff(commits.None, plumbing.NewHash(h), "")
@@ -192,15 +193,15 @@ func TestADamagedFolderIsAnError(t *testing.T) {
 }
 
 func TestHeadAndBranches(t *testing.T) {
-	w := newWork(t)
-	r := w.open()
+	w := gittest.New(t)
+	r := open(t, w)
 	branch, h, err := r.Head()
 	require.NoError(t, err)
 	assert.Equal(t, "refs/heads/main", branch)
 	assert.Equal(t, commits.None, h, "no commit yet")
-	w.write("a", "b")
-	head := w.commit()
-	w.git("branch", "work/in-hand")
+	w.Write("a", "b")
+	head := w.Commit()
+	w.Git("branch", "work/in-hand")
 	branch, h, err = r.Head()
 	require.NoError(t, err)
 	assert.Equal(t, []string{"refs/heads/main", head}, []string{branch, h.String()})

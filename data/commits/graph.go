@@ -64,9 +64,13 @@ func (g *graph) node(h Hash) (node, error) {
 // Bases returns the best common ancestors of two commits: those that are no
 // ancestors of another. Unrelated commits have none; where branches were merged
 // into one another crosswise there are several, the latest first.
-func (r *Repository) Bases(a, b Hash) ([]Hash, error) {
+func (r *Repository) Bases(a, b Hash) ([]Hash, error) { return r.BasesOfMerged([]Hash{a}, b) }
+
+// BasesOfMerged is Bases for a merge of several commits, made or not, and
+// another commit.
+func (r *Repository) BasesOfMerged(merged []Hash, b Hash) ([]Hash, error) {
 	g := r.graph()
-	found, err := g.common(a, b)
+	found, err := g.common(merged, b)
 	if err != nil || len(found) < 2 {
 		return found, err
 	}
@@ -101,7 +105,7 @@ func (g *graph) isBelow(h Hash, others []Hash) (bool, error) {
 func (r *Repository) IsAncestor(a, of Hash) (bool, error) { return r.graph().isAncestor(a, of) }
 
 func (g *graph) isAncestor(a, of Hash) (bool, error) {
-	found, err := g.common(a, of)
+	found, err := g.common([]Hash{a}, of)
 	return slices.Contains(found, a), err
 }
 
@@ -116,11 +120,14 @@ const (
 // common returns common ancestors, all the best ones among them, the latest
 // first. It goes back from both sides at once, the latest commit first, until
 // nothing is left but ancestors of what was found.
-func (g *graph) common(a, b Hash) ([]Hash, error) {
-	if a == b {
-		return []Hash{a}, nil
+func (g *graph) common(merged []Hash, b Hash) ([]Hash, error) {
+	if slices.Contains(merged, b) {
+		return []Hash{b}, nil
 	}
-	marks := map[Hash]int{a: fromA, b: fromB}
+	marks := map[Hash]int{b: fromB}
+	for _, a := range merged {
+		marks[a] = fromA
+	}
 	var queue latestFirst
 	fresh := 0 // how many in the queue are not stale
 	queued := map[Hash]int{}
@@ -136,7 +143,7 @@ func (g *graph) common(a, b Hash) ([]Hash, error) {
 		}
 		return nil
 	}
-	for _, h := range []Hash{a, b} {
+	for h := range marks {
 		if err := push(h); err != nil {
 			return nil, err
 		}

@@ -23,11 +23,11 @@ func TestBasesAreThoseOfGit(t *testing.T) {
 	for seed := range uint64(4) {
 		pick := rand.New(rand.NewPCG(seed, 5)).IntN
 		w, hashes := randomHistory(t, 40, pick)
-		r := w.open()
+		r := open(t, w)
 		for range 60 {
 			a, b := hashes[pick(len(hashes))], hashes[pick(len(hashes))]
 			var want []string
-			cmd, err := tryGit(w, "merge-base", "--all", a, b)
+			cmd, err := w.Try(nil, "merge-base", "--all", a, b)
 			if err == nil {
 				want = strings.Fields(cmd)
 			}
@@ -43,9 +43,22 @@ func TestBasesAreThoseOfGit(t *testing.T) {
 			if len(got) > 1 {
 				several++
 			}
+			c := hashes[pick(len(hashes))]
+			cmd, err = w.Try(nil, "merge-base", "--all", b, a, c)
+			want = nil
+			if err == nil {
+				want = strings.Fields(cmd)
+			}
+			found, err = r.BasesOfMerged([]commits.Hash{plumbing.NewHash(a), plumbing.NewHash(c)}, plumbing.NewHash(b))
+			require.NoError(t, err)
+			got = nil
+			for _, h := range found {
+				got = append(got, h.String())
+			}
+			assert.ElementsMatch(t, want, got, "seed %d: %s and %s with %s", seed, b, a, c)
 			below, err := r.IsAncestor(plumbing.NewHash(a), plumbing.NewHash(b))
 			require.NoError(t, err)
-			_, err = tryGit(w, "merge-base", "--is-ancestor", a, b)
+			_, err = w.Try(nil, "merge-base", "--is-ancestor", a, b)
 			assert.Equal(t, err == nil, below)
 		}
 	}
@@ -56,13 +69,13 @@ func TestBasesAreThoseOfGit(t *testing.T) {
 func TestWalkAndChangesAreThoseOfGitLog(t *testing.T) {
 	for seed := range uint64(4) {
 		w, hashes := randomHistory(t, 40, rand.New(rand.NewPCG(seed, 6)).IntN)
-		r := w.open()
+		r := open(t, w)
 		last := hashes[len(hashes)-1]
-		want := w.git("log", "--date-order", "--format=commit %H", "--raw", "-m", "-r", "--root", "--no-renames", "--no-abbrev", last)
+		want := w.Git("log", "--date-order", "--format=commit %H", "--raw", "-m", "-r", "--root", "--no-renames", "--no-abbrev", last)
 		assert.Equal(t, sections(want), sections(toldOf(t, r, last)), "seed %d", seed)
 
 		except := hashes[len(hashes)-8]
-		want = w.git("rev-list", last, "^"+except)
+		want = w.Git("rev-list", last, "^"+except)
 		var got []string
 		for c, err := range r.Walk([]commits.Hash{plumbing.NewHash(last)}, plumbing.NewHash(except)) {
 			require.NoError(t, err)
@@ -75,7 +88,7 @@ func TestWalkAndChangesAreThoseOfGitLog(t *testing.T) {
 // A walk gives no commit before one that came of it.
 func TestWalkGivesChildrenFirst(t *testing.T) {
 	w, hashes := randomHistory(t, 60, rand.New(rand.NewPCG(1, 7)).IntN)
-	r := w.open()
+	r := open(t, w)
 	given := map[commits.Hash]bool{}
 	for c, err := range r.Walk([]commits.Hash{plumbing.NewHash(hashes[59]), plumbing.NewHash(hashes[58])}) {
 		require.NoError(t, err)

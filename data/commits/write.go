@@ -40,6 +40,55 @@ func (r *Repository) WriteTree(entries []Entry) (Hash, error) {
 	return r.write(plumbing.TreeObject, b.Bytes())
 }
 
+// WriteChanged stores a folder with other entries at some paths below it, none
+// where an entry is nothing. A folder that holds nothing any more goes.
+func (r *Repository) WriteChanged(tree Hash, changed map[string]Entry) (Hash, error) {
+	here, below := map[string]Entry{}, map[string]map[string]Entry{}
+	for p, e := range changed {
+		name, rest, deeper := strings.Cut(p, "/")
+		if !deeper {
+			e.Name = name
+			here[name] = e
+			continue
+		}
+		if below[name] == nil {
+			below[name] = map[string]Entry{}
+		}
+		below[name][rest] = e
+	}
+	old, err := r.List(tree)
+	if err != nil {
+		return None, err
+	}
+	var entries []Entry
+	folders := map[string]Hash{}
+	for _, e := range old {
+		if e.Mode == Folder && below[e.Name] != nil {
+			folders[e.Name] = e.Hash
+		} else if _, other := here[e.Name]; !other {
+			entries = append(entries, e)
+		}
+	}
+	for _, e := range here {
+		if !e.IsNothing() {
+			entries = append(entries, e)
+		}
+	}
+	for name, inner := range below {
+		h, err := r.WriteChanged(folders[name], inner)
+		if err != nil {
+			return None, err
+		}
+		if h != None {
+			entries = append(entries, Entry{Name: name, Mode: Folder, Hash: h})
+		}
+	}
+	if len(entries) == 0 {
+		return None, nil
+	}
+	return r.WriteTree(entries)
+}
+
 // WriteCommit stores a commit with the tree, parents, persons and message given.
 func (r *Repository) WriteCommit(c Commit) (Hash, error) {
 	var b bytes.Buffer
