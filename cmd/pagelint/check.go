@@ -1,15 +1,10 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 
 	"fourmarks.example/lint"
-	"fourmarks.example/lint/report"
-	"fourmarks.example/lint/rules"
-	"fourmarks.example/lint/run"
 )
 
 // file is one file of a dataset, as a page hands it over.
@@ -29,17 +24,7 @@ func check(files []byte) ([]byte, error) {
 	if err := json.Unmarshal(files, &list); err != nil {
 		return nil, fmt.Errorf("the list of files cannot be read: %w", err)
 	}
-	inputs := make([]lint.Input, len(list))
-	for i, f := range list {
-		inputs[i] = f.input()
-	}
-	res, err := run.Lint(context.Background(), inputs, run.Options{Rules: rules.All()})
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	err = report.JSON(&out, res)
-	return out.Bytes(), err
+	return written(linted(list))
 }
 
 func (f file) input() lint.Input {

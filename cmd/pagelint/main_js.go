@@ -9,7 +9,7 @@ import (
 // main gives the page an object pagelint whose functions take and return JSON
 // as text, and waits to be called.
 func main() {
-	functions := map[string]func([]byte) ([]byte, error){"check": check}
+	functions := map[string]func([]byte) ([]byte, error){"check": check, "outline": outline, "compose": compose, "judge": judge}
 	object := map[string]any{}
 	for name, f := range functions {
 		object[name] = js.FuncOf(func(_ js.Value, args []js.Value) any {

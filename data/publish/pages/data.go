@@ -15,6 +15,8 @@ type engineData struct {
 	Title  string       `json:"title"`
 	Series []seriesData `json:"series"`
 	Files  []textFile   `json:"files"`
+	// Sources are the ids by which the file names its sources.
+	Sources []string `json:"sources"`
 }
 
 type seriesData struct {
@@ -44,7 +46,10 @@ type textFile struct {
 }
 
 func dataOf(e Engine, all []series) engineData {
-	d := engineData{ID: e.Published.ID, Title: e.Published.Title, Files: textsOf(e)}
+	d := engineData{ID: e.Published.ID, Title: e.Published.Title, Files: textsOf(e), Sources: []string{}}
+	for _, s := range e.Published.Sources {
+		d.Sources = append(d.Sources, citationOf(s.ID, "").Name)
+	}
 	for _, s := range all {
 		one := seriesData{Variant: s.Variant, Title: s.FullTitle(), Made: s.Made, Page: s.File, Figures: []comparedFigure{}}
 		for _, g := range s.Groups {

@@ -1,15 +1,18 @@
 package pages_test
 
 import (
+	"fmt"
 	"html"
 	"io/fs"
 	"net/url"
 	"os"
+	"os/exec"
 	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -87,11 +90,32 @@ func write(t testing.TB, d dataset, linter []byte) (folder string) {
 	return folder
 }
 
+var linterScript = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "linter")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	name := filepath.Join(dir, "linter.js")
+	if said, err := exec.Command("go", "run", "fourmarks.example/cmd/pagelint", name).CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("%w: %s", err, said)
+	}
+	return os.ReadFile(name)
+})
+
+// linter is the script that holds the linter, built once for all tests.
+func linter(t testing.TB) []byte {
+	t.Helper()
+	script, err := linterScript()
+	require.NoError(t, err)
+	return script
+}
+
 func demo(t testing.TB) dataset { return read(t, data.Files) }
 
 // Every page leads on only to files that are there, and to places on them.
 func TestLinksLeadSomewhere(t *testing.T) {
-	folder := write(t, demo(t), nil)
+	folder := write(t, demo(t), linter(t))
 	attribute := regexp.MustCompile(`(?:href|src)="([^"]*)"`)
 	identity := regexp.MustCompile(` id="([^"]*)"`)
 	ids := func(page []byte) map[string]bool {

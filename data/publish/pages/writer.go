@@ -3,10 +3,12 @@ package pages
 import (
 	"bytes"
 	"embed"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"fourmarks.example/data/release"
@@ -15,6 +17,9 @@ import (
 
 //go:embed assets
 var assets embed.FS
+
+//go:embed worker.js
+var worker []byte
 
 //go:embed templates
 var templateFiles embed.FS
@@ -142,6 +147,12 @@ func (w *Writer) putAll(files []file) error {
 	return nil
 }
 
+// wholePage is a page of the release as a whole.
+type wholePage struct {
+	template string
+	page     page
+}
+
 // Close writes the pages of the release as a whole.
 func (w *Writer) Close() error {
 	if err := w.index.close(); err != nil {
@@ -150,13 +161,14 @@ func (w *Writer) Close() error {
 	if err := w.writeMakers(); err != nil {
 		return err
 	}
-	whole := []struct {
-		template string
-		page     page
-	}{
+	whole := []wholePage{
 		{"find.html", page{Name: "index.html", Title: "Find an engine", Here: "find", Scripts: []string{"find.js"}, Content: w.overview()}},
 		{"compare.html", page{Name: "pages/compare.html", Title: "Compare two engines", Here: "compare", Scripts: []string{"find.js", "pick.js", "compare.js"}}},
 		{"about.html", page{Name: "pages/about.html", Title: "What the words mean", Here: "about"}},
+	}
+	if len(w.options.Linter) > 0 {
+		whole = append(whole, wholePage{"contribute.html", page{Name: "pages/contribute.html", Title: "Add or dispute a figure", Here: "contribute",
+			Scripts: []string{"find.js", "pick.js", "linter.js", "contribute.js"}}})
 	}
 	for _, p := range whole {
 		f, err := w.page(p.template, p.page)
@@ -171,6 +183,9 @@ func (w *Writer) Close() error {
 }
 
 func (w *Writer) writeAssets() error {
+	if err := w.writeLinter(); err != nil {
+		return err
+	}
 	return fs.WalkDir(assets, "assets", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
@@ -181,4 +196,17 @@ func (w *Writer) writeAssets() error {
 		}
 		return w.options.Put(path.Join("pages", name), b)
 	})
+}
+
+// writeLinter writes the linter, and with it the script that runs it beside a
+// page: one that lies in a folder cannot start a script from another file there.
+func (w *Writer) writeLinter() error {
+	if len(w.options.Linter) == 0 {
+		return nil
+	}
+	code, err := json.Marshal(string(worker))
+	if err != nil {
+		return err
+	}
+	return w.options.Put("pages/assets/pagelint.js", fmt.Appendf(slices.Clip(w.options.Linter), "globalThis.fourmarksLinter.worker = %s;\n", code))
 }
