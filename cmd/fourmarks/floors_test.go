@@ -34,7 +34,7 @@ var floors = [][]string{
 	{"data/changes"},
 	{"data/release"},
 	{"data/merge", "data/settle", "data/history", "data/sheet", "data/assess", "data/serve"},
-	{"data/publish/pages"},
+	{"data/publish/pages", "data/merge/branch"},
 	{"data/publish"},
 	{"cmd/fourmarks", "cmd/pagelint"},
 }
