@@ -92,7 +92,20 @@ func (p *program) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return fmt.Errorf("%w\n%s --help shows how it is used", err, c.CommandPath())
 	})
-	root.AddCommand(p.lint(), p.explain(), p.tidy(), p.find(), p.show(), p.convert(), p.serve(), p.setup(), p.settle(), p.diff(), p.assess())
+	root.AddCommand(
+		p.lint(),
+		p.explain(),
+		p.tidy(),
+		p.find(),
+		p.show(),
+		p.convert(),
+		p.serve(),
+		p.setup(),
+		p.settle(),
+		p.diff(),
+		p.assess(),
+		p.history(),
+	)
 	return root
 }
 

@@ -90,10 +90,11 @@ func appendRepeated(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(errors.Join(err, f.Close()))
 }
 
-// commit stores the files of the script's folder in a git repository there.
+// commit stores the files of the script's folder in a git repository there, and
+// the start of the commit's hash in a variable if one is named: commit FIRST.
 func commit(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) != 0 {
-		ts.Fatalf("usage: commit")
+	if neg || len(args) > 1 {
+		ts.Fatalf("usage: commit [VARIABLE]")
 	}
 	dir := ts.MkAbs(".")
 	r, err := git.PlainOpen(dir)
@@ -104,8 +105,11 @@ func commit(ts *testscript.TestScript, neg bool, args []string) {
 	w, err := r.Worktree()
 	ts.Check(err)
 	ts.Check(w.AddWithOptions(&git.AddOptions{All: true}))
-	_, err = w.Commit("a change", &git.CommitOptions{Author: &object.Signature{Name: "A keeper", Email: "keeper@fourmarks.example", When: time.Unix(1_700_000_000, 0)}})
+	h, err := w.Commit("a change", &git.CommitOptions{Author: &object.Signature{Name: "A keeper", Email: "keeper@fourmarks.example", When: time.Unix(1_700_000_000, 0)}})
 	ts.Check(err)
+	for _, name := range args {
+		ts.Setenv(name, h.String()[:10])
+	}
 }
 
 // mode requires the permissions of a file: mode 640 file.

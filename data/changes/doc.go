@@ -44,7 +44,8 @@ const (
 	// Sourced: the same print from another source, or from another place in it.
 	Sourced What = "sourced"
 	// Remarked: only what is said beside the print differs.
-	Remarked What = "remarked"
+	Remarked  What = "remarked"
+	Unchanged What = "unchanged"
 )
 
 // What says in which way the claim differs.
@@ -63,6 +64,8 @@ func (c Change) What() What {
 		return Restored
 	case b.Citation() != a.Citation():
 		return Sourced
+	case claims.Same(b, a):
+		return Unchanged
 	}
 	return Remarked
 }

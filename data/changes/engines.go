@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"strings"
 
-	"fourmarks.example/data/claims"
 	"fourmarks.example/lint"
 	"fourmarks.example/schema"
 )
@@ -127,38 +125,20 @@ func (p *pair) engine(before, after []lint.Input) Engine {
 		}
 	}
 	was, is := readSide(p.before, before), readSide(p.after, after)
-	all := between(p.before, p.after)
-	for len(all) > 0 {
-		n := 1
-		for n < len(all) && all[n].Claim().Pointer == all[0].Claim().Pointer {
-			n++
+	figures, words := Group(between(p.before, p.after))
+	for _, f := range figures {
+		f.judge(was, is)
+		e.Figures = append(e.Figures, f)
+	}
+	for _, w := range words {
+		if e.Fate == Kept || w.Variant != "" || !slices.Contains(heading, w.Path) {
+			e.Words = append(e.Words, w)
 		}
-		one := all[:n:n]
-		switch c := one[0].Claim(); {
-		case c.Kind == claims.Print:
-			e.Figures = append(e.Figures, figureOf(one, was, is))
-		case c.Kind == claims.From && speaksForPrints(c.Pointer, all, e.Figures):
-		case e.Fate != Kept && slices.Contains(heading, c.Pointer):
-		default:
-			for _, c := range one {
-				e.Words = append(e.Words, word(c))
-			}
-		}
-		all = all[n:]
 	}
 	return e
 }
 
 // heading are the values that a report names an engine by.
-var heading = []string{"/format", "/engine", "/title"}
+var heading = []string{"format", "engine", "title"}
 
 func orNone(ids []string) []string { return append([]string{}, ids...) }
-
-// speaksForPrints reports whether what a section names as its source shows in
-// the prints that have it: then it need not be said by itself.
-func speaksForPrints(from string, rest []Change, figures []Figure) bool {
-	section := strings.TrimSuffix(from, "from")
-	inherits := func(c *claims.Claim) bool { return c != nil && c.Inherited && strings.HasPrefix(c.Pointer, section) }
-	shows := func(c Change) bool { return inherits(c.Before) || inherits(c.After) }
-	return slices.ContainsFunc(rest, shows) || slices.ContainsFunc(figures, func(f Figure) bool { return slices.ContainsFunc(f.Claims, shows) })
-}

@@ -70,11 +70,11 @@ func (s side) inherits(path string) []string {
 	return names
 }
 
-// figureOf says what the changes of one figure come to.
-func figureOf(all []Change, was, is side) Figure {
-	c := all[0].Claim()
-	f := Figure{Path: c.Path, Variant: c.Variant, Claims: all, Inherited: []string{}, Followed: []Said{}}
-	before, after := was.standing(c.Variant, c.Path), is.standing(c.Variant, c.Path)
+// judge adds to what is said of a figure how far it was and is established, and
+// who has it from whom.
+func (f *Figure) judge(was, is side) {
+	pointer := f.Claims[0].Claim().Pointer
+	before, after := was.standing(f.Variant, f.Path), is.standing(f.Variant, f.Path)
 	f.Before, f.After = before.String(), after.String()
 	switch {
 	case after == schema.Disputed && before != schema.Disputed:
@@ -83,14 +83,13 @@ func figureOf(all []Change, was, is side) Figure {
 		f.Dispute = Ended
 	}
 	switch {
-	case c.Variant == "" && is.figure("", c.Path) != nil:
-		f.Inherited = orNone(is.inherits(c.Path))
-	case c.Variant == "":
-		f.Inherited = orNone(was.inherits(c.Path))
-	case !was.says(c.Pointer) && was.figure(c.Variant, c.Path) != nil:
-		f.Followed = followed(was.claims, c.Path)
-	case !is.says(c.Pointer) && is.figure(c.Variant, c.Path) != nil:
-		f.Followed = followed(is.claims, c.Path)
+	case f.Variant == "" && is.figure("", f.Path) != nil:
+		f.Inherited = orNone(is.inherits(f.Path))
+	case f.Variant == "":
+		f.Inherited = orNone(was.inherits(f.Path))
+	case !was.says(pointer) && was.figure(f.Variant, f.Path) != nil:
+		f.Followed = followed(was.claims, f.Path)
+	case !is.says(pointer) && is.figure(f.Variant, f.Path) != nil:
+		f.Followed = followed(is.claims, f.Path)
 	}
-	return f
 }

@@ -27,6 +27,17 @@ func Text(w io.Writer, r *Report, width int) error {
 	return t.out.Flush()
 }
 
+// FiguresText writes what differs about figures and other values as Text does
+// below the name of an engine.
+func FiguresText(w io.Writer, figures []Figure, words []Word, width int) error {
+	t := &texter{out: bufio.NewWriter(w), width: width, wording: wording{report.Inert}}
+	for _, f := range figures {
+		t.figure(f)
+	}
+	t.words(words)
+	return t.out.Flush()
+}
+
 type texter struct {
 	wording
 	out   *bufio.Writer

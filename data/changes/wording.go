@@ -28,7 +28,7 @@ func (w wording) source(citation string) string { return "[" + w.quote(citation)
 func (w wording) change(c Change) string {
 	b, a := c.Before, c.After
 	switch c.What() {
-	case Added, Removed, SetAside, Restored, Remarked:
+	case Added, Removed, SetAside, Restored, Remarked, Unchanged:
 		return w.claim(c.Claim())
 	case Sourced:
 		return w.quote(a.Printed) + " " + w.source(b.Citation()) + " → " + w.source(a.Citation())
@@ -90,7 +90,7 @@ func (w wording) consequences(f Figure) []string {
 	case f.Dispute == Opened:
 		all = append(all, "the claims now disagree")
 	case f.Dispute == Ended:
-		all = append(all, "the disagreement is ended: "+f.After)
+		all = append(all, strings.TrimSuffix("the disagreement is ended: "+f.After, ": "))
 	case f.Before != f.After:
 		all = append(all, f.Before+" → "+f.After)
 	}
