@@ -103,3 +103,10 @@ func cancelled(t *testing.T) (context.Context, context.CancelFunc) {
 	cancel()
 	return ctx, cancel
 }
+
+func mustResolve(w *gittest.Work, rev string) commits.Hash {
+	w.T.Helper()
+	h, err := open(w).Resolve(rev)
+	require.NoError(w.T, err)
+	return h
+}
