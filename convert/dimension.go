@@ -1,5 +1,7 @@
 package convert
 
+import "slices"
+
 // Dimension is a kind of quantity. Units of one dimension convert into each
 // other; units of two never do.
 type Dimension uint8
@@ -46,6 +48,9 @@ var all = func() (d []Dimension) {
 	}
 	return d
 }()
+
+// Dimensions lists every dimension.
+func Dimensions() []Dimension { return slices.Clone(all) }
 
 // String names the dimension with its article: "a pressure".
 func (d Dimension) String() string {

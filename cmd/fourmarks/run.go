@@ -105,6 +105,7 @@ func (p *program) root() *cobra.Command {
 		p.diff(),
 		p.assess(),
 		p.history(),
+		p.publish(),
 	)
 	return root
 }

@@ -10,8 +10,12 @@ import (
 // printOf is a print with its numbers as decimals.
 func printOf(p figure.Printed) release.Print {
 	out := release.Print{Printed: p.Text, Absence: string(p.Absence), Legible: p.Legible, Order: p.Order, List: readings(p.List)}
-	if all := readings(p.Readings); len(all) > 0 {
-		out.Reading, out.Also = all[0], all[1:]
+	all := readings(p.Readings)
+	if len(all) > 0 {
+		out.Reading = all[0]
+	}
+	if len(all) > 1 {
+		out.Also = all[1:]
 	}
 	if p.Direction.Sense != figure.NoSense {
 		out.Direction = &release.Direction{Sense: p.Direction.Sense.String(), From: p.Direction.From}

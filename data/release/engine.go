@@ -22,6 +22,9 @@ type Engine struct {
 	// Variants are other series of the engine, each whole: a figure that the
 	// variant shares with the base stands in both.
 	Variants []Variant `json:"variants"`
+	// Errors counts what the linter finds wrong with it: only in a release made in
+	// spite of errors.
+	Errors int `json:"errors,omitempty"`
 	// Accepted are findings of the linter that the file keeps, with the reason.
 	Accepted []Acceptance `json:"accepted,omitempty"`
 	// Sources are the records of the sources cited, by id.

@@ -24,7 +24,8 @@ type Release struct {
 
 // Withheld is an engine that could not be published.
 type Withheld struct {
-	File    string `json:"file"`
+	// Engine is the id that the path of its file gives.
+	Engine  string `json:"engine"`
 	Because string `json:"because"`
 }
 

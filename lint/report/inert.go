@@ -45,9 +45,9 @@ func isActive(r rune) bool {
 	return unicode.In(r, unicode.C, unicode.Zl, unicode.Zp, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector)
 }
 
-// inertJSON rewrites the characters of a JSON text that are active as \uXXXX,
+// InertJSON rewrites the characters of a JSON text that are active as \uXXXX,
 // which means the same to a program. In JSON text they stand in strings only.
-func inertJSON(text []byte) []byte {
+func InertJSON(text []byte) []byte {
 	var b []byte
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRune(text[i:])

@@ -60,6 +60,6 @@ func WriteJSON(w io.Writer, value any) error {
 	if err := e.Encode(value); err != nil {
 		return err
 	}
-	_, err := w.Write(inertJSON(b.Bytes()))
+	_, err := w.Write(InertJSON(b.Bytes()))
 	return err
 }

@@ -1,0 +1,157 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fourmarks.example/data/publish"
+	"fourmarks.example/data/release"
+	"fourmarks.example/data/store"
+	"fourmarks.example/lint"
+	"fourmarks.example/lint/report"
+	"fourmarks.example/lint/rules"
+	"fourmarks.example/lint/run"
+)
+
+func (p *program) publish() *cobra.Command {
+	var o publish.Options
+	var path, since string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "publish DIR",
+		Short: "Write the dataset for other programs",
+		Long: `publish writes a release of the dataset in a folder: one JSON file an engine, an
+index to find engines by, JSON Lines, a SQLite database, Parquet, CSV with a
+description of each column, the sources as CSL JSON and BibTeX, and the SHA-256
+of every file. Each figure has one best value, in the unit of the print and in
+the working unit; what is disputed or set aside stands apart. README.md in the
+folder says what is where.
+
+The folder is written beside DIR and takes its place when it is complete. DIR
+may hold an earlier release, and nothing else. The same dataset gives the same
+bytes.
+
+A dataset with errors is not published, unless with --despite-errors; each of
+its engines then says how many it has. --require leaves out the figures of too
+weak a standing, and says how many. --since names an earlier release, a folder,
+or a git revision, and adds the list of figures that changed.`,
+		Example: `  The whole dataset:
+
+    fourmarks publish release
+
+  The next release, with what changed since the last:
+
+    fourmarks publish next --name 2027.1 --since release
+
+  Only figures that two independent sources agree on:
+
+    fourmarks publish checked --require confirmed`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) (err error) {
+			if o.Inputs, err = p.openDataset(path); err != nil {
+				return err
+			}
+			if o.Earlier, err = earlier(since, path); err != nil {
+				return err
+			}
+			watched, end := p.watched(o.Inputs)
+			o.Inputs = watched
+			is, err := publish.Write(c.Context(), args[0], o)
+			end()
+			var found *publish.ErrorsFound
+			if errors.As(err, &found) {
+				return notPublished(found)
+			}
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				return report.WriteJSON(p.Out, is)
+			}
+			return p.published(args[0], is)
+		},
+	}
+	c.Flags().StringVar(&o.Name, "name", "", "`name` of the release, such as its version")
+	c.Flags().StringVar(&o.Require, "require", "", "least `standing` of the figures published: "+strings.Join(rules.Requirable(), ", "))
+	c.Flags().StringVar(&since, "since", "", "list the figures that changed since an earlier `release` in a folder, or a git revision")
+	c.Flags().BoolVar(&o.DespiteErrors, "despite-errors", false, "publish a dataset in which the linter finds errors")
+	c.Flags().BoolVar(&asJSON, "json", false, "write what was published as JSON, for programs")
+	datasetFlag(c, &path)
+	return c
+}
+
+// earlier is what the flag --since names; nil for nothing.
+func earlier(since, path string) (publish.Earlier, error) {
+	if since == "" {
+		return nil, nil
+	}
+	if info, err := os.Stat(since); err == nil && info.IsDir() {
+		d, err := release.OpenFolder(since)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", since, err)
+		}
+		return publish.EarlierRelease(d), nil
+	}
+	if path == "" {
+		path = ownFolder
+	}
+	inputs, err := store.OpenRevision(path, since)
+	if err != nil {
+		return nil, fmt.Errorf("%s is neither the folder of a release nor a revision: %w", since, err)
+	}
+	return publish.EarlierDataset(since, inputs), nil
+}
+
+// mostErrors is how many findings are shown of a dataset that is not published.
+const mostErrors = 10
+
+func notPublished(e *publish.ErrorsFound) error {
+	faults := slices.DeleteFunc(slices.Clone(e.Result.Findings), func(f *lint.Finding) bool { return f.Level != lint.Error })
+	var b bytes.Buffer
+	if err := report.OneLine(&b, run.Result{Findings: faults[:min(mostErrors, len(faults))]}); err != nil {
+		return err
+	}
+	lines := []string{e.Error() + "; so it is not published", strings.TrimSpace(b.String())}
+	if more := len(faults) - mostErrors; more > 0 {
+		lines = append(lines, fmt.Sprintf("and %d more; fourmarks lint shows them all", more))
+	}
+	return errors.New(strings.Join(append(lines, "mend them, accept them with a reason, or publish with --despite-errors"), "\n"))
+}
+
+// published says what the release holds and what it leaves out.
+func (p *program) published(dir string, is *release.Release) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: engines %d, variants %d, sources %d\n", report.Inert(filepath.ToSlash(dir)), is.Engines, is.Variants, is.Sources)
+	fmt.Fprintf(&b, "figures: %s\n", standings(is.Standings))
+	if is.Required != "" {
+		fmt.Fprintf(&b, "left out, weaker than %s: %s\n", is.Required, standings(is.LeftOut))
+	}
+	for _, w := range is.Withheld {
+		fmt.Fprintf(&b, "withheld: %s: %s\n", report.Inert(w.Engine), report.Inert(w.Because))
+	}
+	if is.Errors > 0 {
+		fmt.Fprintf(&b, "published despite errors: %d\n", is.Errors)
+	}
+	_, err := p.Out.Write([]byte(b.String()))
+	return err
+}
+
+// standings counts figures by standing, in words.
+func standings(s release.Standings) string {
+	var parts []string
+	for _, standing := range slices.Sorted(maps.Keys(s)) {
+		parts = append(parts, fmt.Sprintf("%d %s", s[standing], standing))
+	}
+	if parts == nil {
+		return "none"
+	}
+	return strings.Join(parts, ", ")
+}
