@@ -101,13 +101,27 @@ type reading struct {
 }
 
 type decoder struct {
-	file     *File
-	engine   *Engine // receives figures; nil while a source is read
-	overlay  bool    // a variant is resolved: only its change has news to tell
-	problems []Problem
-	prints   map[*text.Node]reading // nil when no variant will ask for them again
-	vouched  []bool                 // by the index of a value's node: it need not pass the schema again, see vouch.go
+	file       *File
+	engine     *Engine // receives figures; nil while a source is read
+	overlay    bool    // a variant is resolved: only its change has news to tell
+	problems   []Problem
+	newFigures []Figure
+	newClaims  []Claim
+	prints     map[*text.Node]reading // nil when no variant will ask for them again
+	vouched    []bool                 // by the index of a value's node: it need not pass the schema again, see vouch.go
 }
+
+// take returns the next of a chunk, and starts another when it is used up: a file
+// holds hundreds of figures, and one by one they would cost more to get than to read.
+func take[T any](chunk *[]T) *T {
+	if len(*chunk) == cap(*chunk) {
+		*chunk = make([]T, 0, chunkSize)
+	}
+	*chunk = (*chunk)[:len(*chunk)+1]
+	return &(*chunk)[len(*chunk)-1]
+}
+
+const chunkSize = 24
 
 func (d *decoder) place(n *text.Node) Place { return Place{File: d.file, Node: n} }
 
@@ -429,11 +443,13 @@ func (d *decoder) accepted(l layer, e *text.Entry) Accepted {
 // figure decodes a figure in any of its forms: a print, one print with its
 // remarks (`is:`), or several claims.
 func (d *decoder) figure(l layer, e *text.Entry, f field, path string) *Figure {
-	fig := &Figure{Path: path, Key: f.key, Kind: f.kind, At: d.place(e.Value), Name: d.place(e.Key), Changed: l.changed}
+	fig := take(&d.newFigures)
+	*fig = Figure{Path: path, Key: f.key, Kind: f.kind, At: d.place(e.Value), Name: d.place(e.Key), Changed: l.changed}
 	claims := e.Value.Entry("claims")
 	switch {
 	case claims == nil:
-		fig.Claims = make([]Claim, 1)
+		take(&d.newClaims)
+		fig.Claims = d.newClaims[len(d.newClaims)-1 : len(d.newClaims) : len(d.newClaims)]
 		if !d.claim(l, e, f, path, l.from, &fig.Claims[0]) {
 			return nil
 		}

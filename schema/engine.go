@@ -6,7 +6,10 @@
 // (package data/store).
 package schema
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // File returns the file the engine was read from.
 func (e *Engine) File() *File { return e.file }
@@ -33,6 +36,31 @@ func (e *Engine) All() []*Engine {
 		}
 	}
 	return all
+}
+
+// Once works out something about the engine that is asked for often, the first
+// time it is asked for under a key; keys are of types of their users' own.
+func (e *Engine) Once(key any, work func() any) any {
+	e.once.Lock()
+	is, known := e.once.of[key]
+	e.once.Unlock()
+	if known {
+		return is
+	}
+	is = work()
+	e.once.Lock()
+	defer e.once.Unlock()
+	if e.once.of == nil {
+		e.once.of = map[any]any{}
+	}
+	e.once.of[key] = is
+	return is
+}
+
+// memo is what was worked out about an engine.
+type memo struct {
+	sync.Mutex
+	of map[any]any
 }
 
 // Name returns the engine's id, with the variant's name where it is one.

@@ -37,6 +37,7 @@ type Engine struct {
 	byPath    map[string]*Figure
 	removed   []Removal
 	citations []Citation
+	once      memo
 }
 
 // Identify tells the engine from its relations.

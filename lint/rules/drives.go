@@ -74,9 +74,17 @@ func teethOf(n *relation.Network, drive schema.Named[*schema.Drive], wheels []st
 
 // eachTrain calls do with every drive whose train names at least two shafts.
 func eachTrain(e *schema.Engine, do func(drive schema.Named[*schema.Drive], shafts []shaft)) {
-	for _, drive := range e.Drives {
-		if shafts := shaftsOf(drive.Value.Train.Text); len(shafts) > 1 {
-			do(drive, shafts)
+	type key struct{}
+	trains := e.Once(key{}, func() any {
+		all := make([][]shaft, len(e.Drives))
+		for i, drive := range e.Drives {
+			all[i] = shaftsOf(drive.Value.Train.Text)
+		}
+		return all
+	}).([][]shaft)
+	for i, drive := range e.Drives {
+		if len(trains[i]) > 1 {
+			do(drive, trains[i])
 		}
 	}
 }
@@ -337,6 +345,19 @@ func stepOnRim(e *schema.Engine) (interval.Interval, bool) {
 // trainOf describes a drive to package gear. Wheels of its train without teeth
 // are an error.
 func trainOf(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
+	type key struct{ drive *schema.Drive }
+	type result struct {
+		train *gear.Train
+		err   error
+	}
+	is := e.Once(key{drive.Value}, func() any {
+		train, err := describeTrain(e, drive)
+		return result{train, err}
+	}).(result)
+	return is.train, is.err
+}
+
+func describeTrain(e *schema.Engine, drive schema.Named[*schema.Drive]) (*gear.Train, error) {
 	return describe(drive, crankTurning(e), func(w *schema.Wheel, _ int) (int, bool) { return countOf(w.Teeth) })
 }
 

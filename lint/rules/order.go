@@ -105,6 +105,19 @@ func pinsAndBanks(e *schema.Engine) (pins, banks []interval.Interval) {
 // banks, order and the intervals printed, or, where neither throws nor intervals
 // are given, from the order alone for an engine in line that fires evenly.
 func firing(e *schema.Engine) (crank.Firing, error) {
+	type key struct{}
+	type result struct {
+		when crank.Firing
+		err  error
+	}
+	is := e.Once(key{}, func() any {
+		when, err := workOutFiring(e)
+		return result{when, err}
+	}).(result)
+	return is.when, is.err
+}
+
+func workOutFiring(e *schema.Engine) (crank.Firing, error) {
 	numbers, ok := firingOrder(e)
 	if !ok || isTwoStroke(e) {
 		return nil, errNoOrder
@@ -679,6 +692,11 @@ func cylinderAlong(valve int) int { return (valve + 1) / 2 }
 // valvesAlong reads the valve order, two valves a cylinder; nil when there is
 // none, or more or fewer.
 func valvesAlong(e *schema.Engine) []crank.Kind {
+	type key struct{}
+	return e.Once(key{}, func() any { return readValveOrder(e) }).([]crank.Kind)
+}
+
+func readValveOrder(e *schema.Engine) []crank.Kind {
 	if e.Layout == nil {
 		return nil
 	}

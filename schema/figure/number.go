@@ -24,6 +24,8 @@ const largest = 1_000_000_000
 
 func (n number) rat() *big.Rat { return rational(n.n, n.d) }
 
+var one = big.NewRat(1, 1)
+
 // rational returns n/d, the denominator being positive. It is in lowest terms
 // before it becomes big, so that big need not look for them.
 func rational(n, d int64) *big.Rat {
@@ -31,9 +33,17 @@ func rational(n, d int64) *big.Rat {
 	for b != 0 {
 		a, b = b, a%b
 	}
-	r := new(big.Rat).SetInt64(n / a)
-	if d != a {
-		r.Denom().SetInt64(d / a)
+	var of struct { // in one piece: there are three to a figure
+		is          big.Rat
+		top, bottom [1]big.Word
+	}
+	of.is = *one // so that it has a denominator, which the bits below replace
+	r := &of.is
+	of.top[0], of.bottom[0] = big.Word(max(n, -n)/a), big.Word(d/a)
+	r.Num().SetBits(of.top[:])
+	r.Denom().SetBits(of.bottom[:])
+	if n < 0 {
+		r.Num().Neg(r.Num())
 	}
 	return r
 }
