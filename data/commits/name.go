@@ -14,7 +14,6 @@ import (
 	"strings"
 
 	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/cache"
 	"github.com/go-git/go-git/v5/plumbing/storer"
 	"github.com/go-git/go-git/v5/storage/filesystem"
 	"github.com/go-git/go-git/v5/storage/filesystem/dotgit"
@@ -154,7 +153,7 @@ func (r *Repository) startingWith(start []byte) ([]Hash, error) {
 		return found, nil
 	}
 	for _, lender := range lenders {
-		more, err := filesystem.NewObjectStorage(lender, cache.NewObjectLRU(objectCache)).HashesWithPrefix(start)
+		more, err := filesystem.NewObjectStorage(lender, newCache()).HashesWithPrefix(start)
 		if err != nil {
 			return nil, err
 		}

@@ -22,7 +22,6 @@ import (
 	"github.com/go-git/go-billy/v5"
 	"github.com/go-git/go-billy/v5/osfs"
 	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/cache"
 	gitconfig "github.com/go-git/go-git/v5/plumbing/format/config"
 	"github.com/go-git/go-git/v5/storage/filesystem"
 	"github.com/go-git/go-git/v5/storage/filesystem/dotgit"
@@ -48,9 +47,6 @@ type Repository struct {
 	storage *filesystem.Storage
 	cut     map[Hash]bool // where the history of a shallow clone ends; nil until asked for
 }
-
-// objectCache bounds what is kept of objects read.
-const objectCache = 256 * cache.MiByte
 
 // Open opens the repository that a path lies in. The path itself need not exist
 // any more. A repository of a form that would be read wrongly is refused.
@@ -186,7 +182,7 @@ func openGitFolder(top, folder string) (*Repository, error) {
 
 func (r *Repository) newStorage() *filesystem.Storage {
 	files := dotgit.NewRepositoryFilesystem(osfs.New(r.folder), osfs.New(r.common))
-	return filesystem.NewStorageWithOptions(files, cache.NewObjectLRU(objectCache),
+	return filesystem.NewStorageWithOptions(files, newCache(),
 		filesystem.Options{KeepDescriptors: true, AlternatesFS: r.all})
 }
 

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"context"
 	"fmt"
 
 	"fourmarks.example/data/claims"
@@ -18,19 +19,31 @@ type archive struct {
 
 func newArchive() *archive { return &archive{versions: map[commits.Hash]version{}} }
 
-// version returns a version of a file, read from the repository if need be. What
-// is nowhere says nothing.
-func (a *archive) version(r *commits.Repository, blob commits.Hash) (version, error) {
-	if v, kept := a.versions[blob]; kept || blob == commits.None {
-		return v, nil
+// fill reads the versions that are not there yet.
+func (a *archive) fill(ctx context.Context, r *commits.Repository, blobs []commits.Hash) error {
+	var missing []commits.Hash
+	wanted := map[commits.Hash]bool{commits.None: true} // what is nowhere says nothing
+	for _, blob := range blobs {
+		if _, there := a.versions[blob]; !there && !wanted[blob] {
+			wanted[blob] = true
+			missing = append(missing, blob)
+		}
 	}
-	b, err := r.Blob(blob, readLimit)
+	records := make([]record, len(missing))
+	err := spread(ctx, r, len(missing), worthVersions, func(r *commits.Repository) func(int) error {
+		return func(i int) error {
+			b, err := r.Blob(missing[i], readLimit)
+			records[i] = extract(b)
+			return err
+		}
+	})
 	if err != nil {
-		return version{}, err
+		return err
 	}
-	v := a.add(extract(b))
-	a.versions[blob] = v
-	return v, nil
+	for i, blob := range missing {
+		a.versions[blob] = a.add(records[i])
+	}
+	return nil
 }
 
 func (a *archive) add(r record) version {

@@ -43,3 +43,17 @@ func (f *finder) find(tree commits.Hash, path string) (commits.Entry, error) {
 	}
 	return at, nil
 }
+
+// first returns the first of some names under which a file is found.
+func (f *finder) first(tree commits.Hash, paths []string) (place, error) {
+	for _, p := range paths {
+		e, err := f.find(tree, p)
+		if err != nil {
+			return place{}, err
+		}
+		if e.IsFile() {
+			return place{path: p, blob: e.Hash}, nil
+		}
+	}
+	return place{}, nil
+}

@@ -64,7 +64,7 @@ func (d *Dataset) Of(ctx context.Context, id, file string) (*History, error) {
 		}
 	}
 	known := len(x.archive.versions)
-	steps, err := x.steps(d.repository)
+	steps, err := x.steps(ctx, d.repository)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"context"
 	"slices"
 
 	"fourmarks.example/data/changes"
@@ -9,16 +10,25 @@ import (
 )
 
 // steps tells the moments, the oldest first.
-func (x *index) steps(r *commits.Repository) ([]Step, error) {
-	all := []Step{}
+func (x *index) steps(ctx context.Context, r *commits.Repository) ([]Step, error) {
+	var telling []moment
+	var blobs []commits.Hash
 	for _, m := range slices.Backward(x.moments) {
 		if slices.Contains(m.parents, m.at) {
 			continue // all of the engine is as in one of the parents
 		}
-		s, err := x.step(r, m)
-		if err != nil {
-			return nil, err
+		telling = append(telling, m)
+		blobs = append(blobs, m.at.blob)
+		for _, p := range m.parents {
+			blobs = append(blobs, p.blob)
 		}
+	}
+	if err := x.archive.fill(ctx, r, blobs); err != nil {
+		return nil, err
+	}
+	all := []Step{}
+	for _, m := range telling {
+		s := x.archive.step(m)
 		if s.Fate != "" || s.MovedFrom != "" || s.CutOff || len(s.Figures)+len(s.Words) > 0 {
 			all = append(all, s)
 		}
@@ -27,32 +37,26 @@ func (x *index) steps(r *commits.Repository) ([]Step, error) {
 }
 
 // step tells a moment.
-func (x *index) step(r *commits.Repository, m moment) (Step, error) {
-	s := Step{Commit: m.commit.String(), Author: m.author.Name, Email: m.author.Email, When: m.author.When, Message: m.message,
-		Merge: len(m.parents) > 1, CutOff: m.cutOff, File: m.at.path, Figures: []changes.Figure{}, Words: []changes.Word{}}
-	s.place(m)
-	is, err := x.archive.version(r, m.at.blob)
-	if err != nil {
-		return s, err
-	}
-	s.Unread = is.Unread
+func (a *archive) step(m moment) Step {
+	is := a.versions[m.at.blob]
 	was := make([]version, len(m.parents))
 	for i, p := range m.parents {
-		if was[i], err = x.archive.version(r, p.blob); err != nil {
-			return s, err
-		}
+		was[i] = a.versions[p.blob]
 	}
-	all := x.archive.set(is, was)
+	s := Step{Commit: m.commit.String(), Author: m.author.Name, Email: m.author.Email, When: m.author.When, Message: m.message,
+		Merge: len(m.parents) > 1, CutOff: m.cutOff, File: m.at.path, Unread: is.Unread, Figures: []changes.Figure{}, Words: []changes.Word{}}
+	s.place(m)
+	all := a.set(is, was)
 	if m.cutOff {
-		all = x.archive.standing(is)
+		all = a.standing(is)
 	}
 	figures, words := changes.Group(all)
 	for _, f := range figures {
-		f.Dispute, f.After = x.archive.dispute(figure{f.Variant, f.Path}, is, was)
+		f.Dispute, f.After = a.dispute(figure{f.Variant, f.Path}, is, was)
 		s.Figures = append(s.Figures, f)
 	}
 	s.Words = append(s.Words, words...)
-	return s, nil
+	return s
 }
 
 // place says whether the engine came, went or moved.

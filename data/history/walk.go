@@ -76,41 +76,21 @@ func (w *walker) moments(ctx context.Context, all []commits.Commit) ([]moment, e
 // look finds the moments under the names known so far, and those of them at
 // which the file appears.
 func (w *walker) look(ctx context.Context, all []commits.Commit) (found, appeared []moment, err error) {
-	trees := make(map[commits.Hash]commits.Hash, len(all))
-	for _, c := range all {
-		trees[c.Hash] = c.Tree
-	}
-	places := make(map[commits.Hash]place, len(all))
-	at := func(h commits.Hash) (place, error) {
-		if p, known := places[h]; known {
-			return p, nil
-		}
-		tree, known := trees[h]
-		if !known {
-			c, err := w.repository.Commit(h)
-			if err != nil {
-				return place{}, err
-			}
-			tree = c.Tree
-		}
-		p, err := w.place(tree)
-		places[h] = p
-		return p, err
+	places, err := w.places(ctx, all)
+	if err != nil {
+		return nil, nil, err
 	}
 	for _, c := range all {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
-		m := moment{commit: c.Hash, author: c.Author, message: c.Message, cutOff: c.CutOff}
-		if m.at, err = at(c.Hash); err != nil {
-			return nil, nil, err
-		}
+		m := moment{commit: c.Hash, author: c.Author, message: c.Message, cutOff: c.CutOff, at: places[c.Hash]}
 		isNew := !m.at.isNowhere()
 		differs := isNew && len(c.Parents) == 0
 		for _, h := range c.Parents {
-			p, err := at(h)
-			if err != nil {
-				return nil, nil, err
+			p, known := places[h]
+			if !known { // it is not among them
+				if p, err = w.placeIn(h); err != nil {
+					return nil, nil, err
+				}
+				places[h] = p
 			}
 			m.parents = append(m.parents, p)
 			differs = differs || p != m.at
@@ -126,18 +106,30 @@ func (w *walker) look(ctx context.Context, all []commits.Commit) (found, appeare
 	return found, appeared, nil
 }
 
-// place finds the file in a folder of a commit.
-func (w *walker) place(tree commits.Hash) (place, error) {
-	for _, p := range w.paths {
-		e, err := w.finder.find(tree, p)
-		if err != nil {
-			return place{}, err
+// places finds the file in each of some commits.
+func (w *walker) places(ctx context.Context, all []commits.Commit) (map[commits.Hash]place, error) {
+	found := make([]place, len(all))
+	err := spread(ctx, w.repository, len(all), worthCommits, func(r *commits.Repository) func(int) error {
+		f := newFinder(r)
+		return func(i int) (err error) {
+			found[i], err = f.first(all[i].Tree, w.paths)
+			return err
 		}
-		if e.IsFile() {
-			return place{path: p, blob: e.Hash}, nil
-		}
+	})
+	places := make(map[commits.Hash]place, len(all))
+	for i, c := range all {
+		places[c.Hash] = found[i]
 	}
-	return place{}, nil
+	return places, err
+}
+
+// placeIn finds the file in a commit.
+func (w *walker) placeIn(h commits.Hash) (place, error) {
+	c, err := w.repository.Commit(h)
+	if err != nil {
+		return place{}, err
+	}
+	return w.finder.first(c.Tree, w.paths)
 }
 
 // earlierNames looks, where the file appears, for what it was called in the

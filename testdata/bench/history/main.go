@@ -1,7 +1,11 @@
-// Command history times the history of one figure against git log of its file in
-// the same run, in a repository made for it, and prints the ratios.
+// Command history times the history of one figure against git log of its file, in
+// a repository made for it, and prints the ratios: of an engine that hardly any
+// commit changed, and of one that very many did.
 //
 //	go run ./testdata/bench/history -engines 10000 -commits 2000
+//
+// All are timed in turn, run by run, so that whatever else the machine does bears
+// on all alike; the median of a column is the figure to go by.
 package main
 
 import (
@@ -13,6 +17,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"fourmarks.example/data/history"
@@ -22,7 +27,7 @@ import (
 func main() {
 	engines := flag.Int("engines", 10000, "number of engines")
 	commits := flag.Int("commits", 2000, "number of commits")
-	runs := flag.Int("runs", 7, "times that each is timed; the median counts")
+	runs := flag.Int("runs", 11, "times that each is timed")
 	flag.Parse()
 	if err := run(*engines, *commits, *runs); err != nil {
 		log.Fatal(err)
@@ -35,66 +40,90 @@ func run(engines, commits, runs int) error {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	repository, program := filepath.Join(dir, "repository"), filepath.Join(dir, "fourmarks")
-	if err := synthetic.Repository(repository, engines, commits); err != nil {
+	b := bench{repository: filepath.Join(dir, "repository"), program: filepath.Join(dir, "fourmarks")}
+	if err := synthetic.Repository(b.repository, engines, commits); err != nil {
 		return err
 	}
-	if err := command("", "go", "build", "-o", program, "./cmd/fourmarks"); err != nil {
+	if err := command("", "go", "build", "-o", b.program, "./cmd/fourmarks"); err != nil {
 		return err
 	}
-	first, err := synthetic.Engines(1)
+	all, err := synthetic.Engines(engines)
 	if err != nil {
 		return err
 	}
-	file := "data/" + first[0].Name
-	id := file[len("data/engines/") : len(file)-len(".yaml")]
-	forget := func() error { return os.RemoveAll(filepath.Join(repository, ".git", "fourmarks")) }
-	nothing := func() error { return nil }
-	asProgram := func() error { return command(repository, program, "history", id, "inlet_opens", "--data", "data") }
-	here := func() error { return inProcess(filepath.Join(repository, "data"), id) }
-
-	git, err := median(runs, nothing, func() error { return command(repository, "git", "log", "--raw", "--", file) })
-	if err != nil {
-		return err
-	}
-	fmt.Printf("%d engines, %d commits; history of one figure of %s\n", engines, commits, id)
-	fmt.Printf("%-34s %8.1f ms\n", "git log --raw -- FILE", ms(git))
-	for _, c := range []struct {
-		name          string
-		before, timed func() error
-	}{
-		{"in process, nothing kept", forget, here},
-		{"in process, kept", nothing, here},
-		{"fourmarks history, nothing kept", forget, asProgram},
-		{"fourmarks history, kept", nothing, asProgram},
-	} {
-		took, err := median(runs, c.before, c.timed)
-		if err != nil {
+	fmt.Printf("%d engines, %d commits; median times, and of the ratios to git log\n", engines, commits)
+	for _, i := range []int{len(all) / 2, 0} {
+		if err := b.figure("data/"+all[i].Name, runs); err != nil {
 			return err
 		}
-		fmt.Printf("%-34s %8.1f ms  %6.2f of git\n", c.name, ms(took), float64(took)/float64(git))
 	}
 	return nil
 }
 
-func ms(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }
+type bench struct{ repository, program string }
 
-// median times something so often, and returns the time in the middle. What
-// comes before it is not timed.
-func median(runs int, before, timed func() error) (time.Duration, error) {
-	var all []time.Duration
-	for range runs {
-		if err := before(); err != nil {
-			return 0, err
-		}
-		started := time.Now()
-		if err := timed(); err != nil {
-			return 0, err
-		}
-		all = append(all, time.Since(started))
+// contender is something that is timed.
+type contender struct {
+	name          string
+	before, timed func() error
+}
+
+// figure times the history of a figure in a file.
+func (b bench) figure(file string, runs int) error {
+	id := strings.TrimSuffix(strings.TrimPrefix(file, "data/engines/"), ".yaml")
+	steps, err := history.Open(filepath.Join(b.repository, "data"))
+	if err != nil {
+		return err
 	}
+	h, err := steps.Of(context.Background(), id, "")
+	if err != nil {
+		return err
+	}
+	if err := steps.Close(); err != nil {
+		return err
+	}
+	fmt.Printf("%s, set in %d commits\n", id, len(h.Steps))
+	forget := func() error { return os.RemoveAll(filepath.Join(b.repository, ".git", "fourmarks")) }
+	nothing := func() error { return nil }
+	program := func() error { return command(b.repository, b.program, "history", id, "events", "--data", "data") }
+	here := func() error { return inProcess(filepath.Join(b.repository, "data"), id) }
+	return compare(runs, []contender{
+		{"git log --raw -- FILE", nothing, func() error { return command(b.repository, "git", "log", "--raw", "--", file) }},
+		{"in process, nothing kept", forget, here},
+		{"in process, kept", nothing, here},
+		{"fourmarks history, nothing kept", forget, program},
+		{"fourmarks history, kept", nothing, program},
+	})
+}
+
+// compare times all contenders in turn and prints the medians of their times and
+// of their ratios to the first.
+func compare(runs int, all []contender) error {
+	times := make([][]time.Duration, len(all))
+	ratios := make([][]float64, len(all))
+	for range runs {
+		for i, c := range all {
+			if err := c.before(); err != nil {
+				return err
+			}
+			started := time.Now()
+			if err := c.timed(); err != nil {
+				return err
+			}
+			took := time.Since(started)
+			times[i] = append(times[i], took)
+			ratios[i] = append(ratios[i], float64(took)/float64(times[0][len(times[0])-1]))
+		}
+	}
+	for i, c := range all {
+		fmt.Printf("  %-34s %8.1f ms  %6.2f\n", c.name, float64(median(times[i]).Microseconds())/1000, median(ratios[i]))
+	}
+	return nil
+}
+
+func median[T time.Duration | float64](all []T) T {
 	slices.Sort(all)
-	return all[len(all)/2], nil
+	return all[len(all)/2]
 }
 
 func command(dir string, args ...string) error {
@@ -111,10 +140,12 @@ func inProcess(folder, id string) error {
 	if err != nil {
 		return err
 	}
-	defer d.Close()
 	h, err := d.Of(context.Background(), id, "")
-	if err != nil {
-		return err
+	if err == nil {
+		err = h.Only("events", "")
 	}
-	return h.Only("inlet_opens", "")
+	if closing := d.Close(); err == nil {
+		err = closing
+	}
+	return err
 }
