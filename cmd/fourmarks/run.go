@@ -101,6 +101,7 @@ func (p *program) root() *cobra.Command {
 		p.convert(),
 		p.serve(),
 		p.setup(),
+		p.merge(),
 		p.settle(),
 		p.diff(),
 		p.assess(),

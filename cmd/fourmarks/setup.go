@@ -32,7 +32,7 @@ written over: the difference is shown instead.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(p.setupCI(), p.setupEditor())
+	c.AddCommand(p.setupCI(), p.setupEditor(), p.setupGit())
 	return c
 }
 

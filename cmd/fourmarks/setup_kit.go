@@ -49,7 +49,7 @@ func kitFiles(folder string, from map[string]string) ([]kitFile, error) {
 	given := folder
 	folder = path.Clean(folder)
 	if given == "" || !plainFolder.MatchString(folder) || strings.HasPrefix(folder, "..") {
-		return nil, fmt.Errorf("--data %q: give a folder in the repository, as seen from its top and named with letters, digits, dots, dashes and underscores; . is the top itself", given)
+		return nil, badFolder(given)
 	}
 	below := folder + "/"
 	if folder == "." {
@@ -65,6 +65,10 @@ func kitFiles(folder string, from map[string]string) ([]kitFile, error) {
 		files = append(files, kitFile{name: name, text: []byte(fill.Replace(string(text)))})
 	}
 	return files, nil
+}
+
+func badFolder(given string) error {
+	return fmt.Errorf("--data %q: give a folder in the repository, as seen from its top and named with letters, digits, dots, dashes and underscores; . is the top itself", given)
 }
 
 // bundledSchema is the JSON Schema of engine files with that of sources set in

@@ -14,6 +14,9 @@ import (
 	"fourmarks.example/lint"
 )
 
+// ErrNoFiles is the error of a folder in which there was nothing of a dataset.
+var ErrNoFiles = errors.New("held no engine or source files")
+
 // OpenRevision returns the files that a folder held at a git revision, and with
 // them, marked as context, the other source records and engines of the dataset
 // it belonged to, as Open does for the folder as it is now. Names are the paths
@@ -57,7 +60,7 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 		inputs = append(inputs, in)
 	}
 	if !slices.ContainsFunc(inputs, func(in lint.Input) bool { return !in.Context }) {
-		return nil, fmt.Errorf("%s held no engine or source files (.yaml or .json) at %s", folder, rev)
+		return nil, fmt.Errorf("%s %w (.yaml or .json) at %s", folder, ErrNoFiles, rev)
 	}
 	slices.SortFunc(inputs, func(a, b lint.Input) int { return strings.Compare(a.Name, b.Name) })
 	return inputs, nil

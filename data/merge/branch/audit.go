@@ -4,6 +4,7 @@ package branch
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
@@ -37,9 +38,9 @@ const (
 // not have as it follows from what it joined. Want is what follows, and Is what
 // the merge has; nil for nothing.
 type Fault struct {
-	What     FaultKind     `json:"what"`
-	File     string        `json:"file"`
-	Want, Is *claims.Claim `json:"-"`
+	What     FaultKind
+	File     string
+	Want, Is *claims.Claim
 }
 
 // Claim is the claim as it is, or else as it should be.
@@ -48,6 +49,34 @@ func (f Fault) Claim() *claims.Claim {
 		return f.Is
 	}
 	return f.Want
+}
+
+// Said tells what the merge should have and what it has, a line each.
+func (f Fault) Said() []string {
+	var all []string
+	for _, s := range []struct {
+		what  string
+		claim *claims.Claim
+	}{{"should be", f.Want}, {"is", f.Is}} {
+		text := "nothing"
+		if s.claim != nil {
+			text = words([]claims.Claim{*s.claim})
+		}
+		all = append(all, s.what+" "+text)
+	}
+	return all
+}
+
+// MarshalJSON writes the kind, the file, the figure, and what should be and is.
+func (f Fault) MarshalJSON() ([]byte, error) {
+	said := func(c *claims.Claim) any {
+		if c == nil {
+			return nil
+		}
+		return map[string]string{"printed": c.Printed, "from": c.Citation()}
+	}
+	c := f.Claim()
+	return json.Marshal(map[string]any{"what": f.What, "file": f.File, "variant": c.Variant, "path": c.Path, "should_be": said(f.Want), "is": said(f.Is)})
 }
 
 // Audit looks for figures that a merge commit lost, mixed up or brought back,

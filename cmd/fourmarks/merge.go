@@ -1,0 +1,329 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fourmarks.example/data/changes"
+	"fourmarks.example/data/commits"
+	"fourmarks.example/data/merge/branch"
+	"fourmarks.example/lint/report"
+	"fourmarks.example/lint/rules"
+)
+
+func (p *program) merge() *cobra.Command {
+	var o mergeOptions
+	var asDriver, audit bool
+	c := &cobra.Command{
+		Use:   "merge REV…",
+		Short: "Merge branches figure by figure, each with its source",
+		Long: `merge brings what a branch says into the branch that is checked out, or into
+another one with --into. Engine and source files are merged by what they say: a
+claim goes with its source, two claims of one figure from two sources both stand,
+and an engine is followed when its file or id changes. All other files are merged
+by their lines.
+
+Everything is merged in memory first. Where two changes cannot both stand, nothing
+is changed, and what is in conflict is shown; --leave-conflicts lays it out in the
+work tree instead, to be settled, added and committed, or undone with
+git merge --abort. Otherwise a merge commit is made, whose message names in
+trailers who contributed, which figures changed and from which source, and git
+moves the branch: changes that you have not committed stay, or stop it where they
+are in the way.
+
+A branch is refused that brings a claim without a source, or from a source of
+which there is no record.
+
+--driver is how git calls this program for one file: see fourmarks setup git.
+--audit looks into a merge commit that was made without it and names figures that
+were lost, passed over, mixed up or brought back.
+
+The exit code is 0 when everything was merged, 1 when there are conflicts or an
+audit finds something, and 2 when it could not be done.`,
+		Example: `  See what a branch would bring, and bring it:
+
+    fourmarks merge contributions/light-six --dry-run
+    fourmarks merge contributions/light-six
+
+  Write a report for its pull request:
+
+    fourmarks merge contributions/light-six --dry-run --report report.md
+
+  Look into the last merge that git made by itself:
+
+    fourmarks merge --audit`,
+		RunE: func(c *cobra.Command, args []string) error {
+			switch {
+			case asDriver:
+				return p.mergeDriver(args)
+			case audit:
+				return p.mergeAudit(c.Context(), args, o.asJSON)
+			case len(args) == 0:
+				return errors.New("name the branches or commits to merge; fourmarks merge --help shows how")
+			}
+			return p.mergeAll(c.Context(), args, o)
+		},
+	}
+	c.Flags().StringVar(&o.into, "into", "", "`branch` to merge into (default: the one checked out)")
+	c.Flags().BoolVar(&o.dryRun, "dry-run", false, "show what the merge comes to, and change nothing")
+	c.Flags().BoolVar(&o.leave, "leave-conflicts", false, "lay conflicts out in the work tree")
+	c.Flags().StringVar(&o.report, "report", "", "write a report in Markdown to this `file`")
+	c.Flags().BoolVar(&o.asJSON, "json", false, "write the outcome as JSON, for programs")
+	c.Flags().BoolVar(&asDriver, "driver", false, "merge one file for git: %O %A %B %P %L")
+	c.Flags().BoolVar(&audit, "audit", false, "look into a merge commit (default: HEAD)")
+	c.MarkFlagsMutuallyExclusive("dry-run", "leave-conflicts")
+	c.MarkFlagsMutuallyExclusive("driver", "audit", "dry-run")
+	c.MarkFlagsMutuallyExclusive("driver", "audit", "leave-conflicts")
+	c.MarkFlagsMutuallyExclusive("driver", "audit", "report")
+	c.MarkFlagsMutuallyExclusive("driver", "json")
+	return c
+}
+
+type mergeOptions struct {
+	into                  string
+	dryRun, leave, asJSON bool
+	report                string
+}
+
+// mergeAll merges one revision after another and stops at the first that cannot
+// be merged.
+func (p *program) mergeAll(ctx context.Context, revs []string, o mergeOptions) error {
+	var all []*branch.Report
+	var stopped error
+	for _, rev := range revs {
+		r, err := p.mergeOne(ctx, rev, o)
+		if r != nil {
+			all = append(all, r)
+		}
+		if stopped = err; err != nil {
+			break
+		}
+	}
+	if stopped != nil && !errors.Is(stopped, errFound) {
+		return stopped
+	}
+	return errors.Join(p.showMerges(all, o), stopped)
+}
+
+// mergeOne merges a revision as the options say. It returns no report where there
+// is nothing to merge.
+func (p *program) mergeOne(ctx context.Context, rev string, o mergeOptions) (*branch.Report, error) {
+	r, err := commits.Open(".")
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	target, err := branch.Find(r, o.into)
+	if err != nil {
+		return nil, err
+	}
+	if !o.dryRun {
+		if err := target.Free(r); err != nil {
+			return nil, err
+		}
+	}
+	m, err := branch.Plan(ctx, r, target, rev)
+	if err != nil {
+		return nil, err
+	}
+	if m.Done {
+		p.remark("%s has everything of %s already", target.Name(), rev)
+		return nil, nil
+	}
+	if faults, err := m.Unsourced(); err != nil {
+		return nil, err
+	} else if len(faults) > 0 {
+		return nil, fmt.Errorf("%s is not merged, for nobody could say where these figures were read:\n%s", rev, strings.Join(faults, "\n"))
+	}
+	outcome, err := m.Report(ctx, rules.All())
+	if err != nil {
+		return nil, err
+	}
+	return outcome, p.finish(ctx, r, m, outcome, o)
+}
+
+// finish makes the merge, lays out its conflicts, or leaves everything as it is.
+func (p *program) finish(ctx context.Context, r *commits.Repository, m *branch.Merge, outcome *branch.Report, o mergeOptions) error {
+	conflicts := len(outcome.Conflicts)
+	switch {
+	case conflicts > 0 && o.leave:
+		if err := m.Leave(ctx, outcome.Message()); err != nil {
+			return err
+		}
+		p.remark("%s in conflict, laid out in the work tree; settle, add and commit them, or undo all with git merge --abort", files(conflicts))
+		return errFound
+	case conflicts > 0:
+		p.remark("%s in conflict; nothing was changed", files(conflicts))
+		return errFound
+	case o.dryRun:
+		p.remark("%s can be merged into %s; nothing was changed", m.Rev, m.Target.Name())
+		return nil
+	}
+	h, err := m.Store(outcome.Message())
+	if err != nil {
+		return err
+	}
+	if err := branch.Publish(ctx, r, m.Target, h, "merge "+m.Rev); err != nil {
+		return err
+	}
+	outcome.Commit = h.String()
+	p.remark("merged %s into %s as %s; until it is pushed, git branch or git reset --keep with %s undoes it",
+		m.Rev, m.Target.Name(), commits.Short(h), commits.Short(m.Target.Commit))
+	return nil
+}
+
+func files(n int) string {
+	if n == 1 {
+		return "one file is"
+	}
+	return fmt.Sprintf("%d files are", n)
+}
+
+// showMerges shows what was merged, and writes the report that was asked for.
+func (p *program) showMerges(all []*branch.Report, o mergeOptions) error {
+	if o.report != "" {
+		var b strings.Builder
+		for _, r := range all {
+			if err := r.Markdown(&b); err != nil {
+				return err
+			}
+		}
+		if err := writeReport(o.report, b.String()); err != nil {
+			return err
+		}
+	}
+	if o.asJSON {
+		if all == nil {
+			all = []*branch.Report{}
+		}
+		return report.WriteJSON(p.Out, map[string]any{"merges": all})
+	}
+	for _, r := range all {
+		if err := p.showMerge(r); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *program) showMerge(r *branch.Report) error {
+	var b strings.Builder
+	for _, c := range r.Conflicts {
+		p.indented(&b, 0, "conflict  "+c.File)
+		if len(c.Figures) == 0 {
+			p.indented(&b, 2, c.Why)
+		}
+		for _, f := range c.Figures {
+			p.indented(&b, 2, strings.TrimSpace(f.Variant+" "+f.Path)+": "+f.Kind)
+			for _, side := range []struct{ name, says string }{{"before", f.Base}, {"ours", f.Ours}, {"theirs", f.Theirs}} {
+				if side.says == "" {
+					side.says = "nothing"
+				}
+				p.indented(&b, 4, fmt.Sprintf("%-7s %s", side.name, side.says))
+			}
+		}
+	}
+	for _, x := range r.Rereads {
+		p.indented(&b, 0, fmt.Sprintf("read again  %s: %s is %s, and %s was changed from %s to %s on the other side", x.File, x.Path, x.Printed, x.Word, x.Was, x.Is))
+	}
+	if _, err := io.WriteString(p.Out, b.String()); err != nil {
+		return err
+	}
+	return changes.Text(p.Out, r.Changes, p.width())
+}
+
+// writeReport writes a file of which nothing is there before it is whole.
+func writeReport(name, text string) error {
+	t, err := os.CreateTemp(filepath.Dir(name), ".report-*")
+	if err != nil {
+		return fmt.Errorf("%s: the report cannot be written: %w", name, plainCause(err))
+	}
+	_, err = t.WriteString(text)
+	if err = errors.Join(err, t.Chmod(0o644), t.Close()); err == nil {
+		err = os.Rename(t.Name(), name)
+	}
+	if err != nil {
+		return errors.Join(fmt.Errorf("%s: the report cannot be written: %w", name, plainCause(err)), os.Remove(t.Name()))
+	}
+	return nil
+}
+
+// mergeDriver merges one file for git.
+func (p *program) mergeDriver(args []string) error {
+	const usage = "--driver takes what git gives: %O %A %B %P and perhaps %L; fourmarks setup git shows the line for git"
+	if len(args) != 4 && len(args) != 5 {
+		return errors.New(usage)
+	}
+	markers := 0
+	if len(args) == 5 {
+		var err error
+		if markers, err = strconv.Atoi(args[4]); err != nil || markers < 0 || markers > 1000 {
+			return fmt.Errorf("%q is no length of markers; %s", args[4], usage)
+		}
+	}
+	if err := branch.Driver(args[0], args[1], args[2], args[3], markers); err != nil {
+		p.remark("%s: %s", args[3], err)
+		return errFound
+	}
+	return nil
+}
+
+// mergeAudit looks into a merge commit.
+func (p *program) mergeAudit(ctx context.Context, args []string, asJSON bool) error {
+	rev := "HEAD"
+	switch len(args) {
+	case 0:
+	case 1:
+		rev = args[0]
+	default:
+		return errors.New("--audit looks into one merge commit at a time")
+	}
+	r, err := commits.Open(".")
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	h, err := r.Resolve(rev)
+	if err != nil {
+		return err
+	}
+	faults, err := branch.Audit(ctx, r, h)
+	if err != nil {
+		return err
+	}
+	if err := p.showFaults(faults, asJSON); err != nil {
+		return err
+	}
+	if len(faults) > 0 {
+		return errFound
+	}
+	p.remark("every figure of both sides is in the merge %s as it follows from them", commits.Short(h))
+	return nil
+}
+
+func (p *program) showFaults(faults []branch.Fault, asJSON bool) error {
+	if asJSON {
+		if faults == nil {
+			faults = []branch.Fault{}
+		}
+		return report.WriteJSON(p.Out, map[string]any{"faults": faults})
+	}
+	var b strings.Builder
+	for _, f := range faults {
+		c := f.Claim()
+		p.indented(&b, 0, fmt.Sprintf("%s  %s %s", f.File, strings.TrimSpace(c.Variant+" "+c.Path), f.What))
+		for _, said := range f.Said() {
+			p.indented(&b, 2, said)
+		}
+	}
+	_, err := io.WriteString(p.Out, b.String())
+	return err
+}
