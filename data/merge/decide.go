@@ -161,8 +161,17 @@ func (m *merger) oneSided(n *node, open bool) *node {
 	case is.isFrom():
 		n.from = []side{has}
 		return n
+	case b.holdsSections() && is.holdsSections():
+		return m.inside(n, open)
 	}
 	return m.conflict(n, Deleted)
+}
+
+// holdsSections reports whether a member is a map of maps, with nothing of its own
+// that says what those are. What a side adds in one of them stands for itself, also
+// where the other side took out all that was there.
+func (m *member) holdsSections() bool {
+	return m.holdsMap() && !slices.ContainsFunc(m.members(), func(k *member) bool { return !k.holdsMap() })
 }
 
 // inside settles the members of a map or list that both sides have.
@@ -170,7 +179,7 @@ func (m *merger) inside(n *node, open bool) *node {
 	var members [3]map[string]*member
 	var keys [3][]string
 	for s, at := range n.at {
-		if at == nil || side(s) == base && at.value.Kind != n.at[ours].value.Kind {
+		if at == nil || !merged(at) {
 			continue
 		}
 		members[s] = map[string]*member{}

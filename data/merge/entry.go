@@ -14,7 +14,7 @@ import (
 func entry(key string, m *member, from string, column int) string {
 	v := m.value
 	margin := "\n" + strings.Repeat(" ", column+usualStep)
-	inLines := !v.Flow && v.Kind != text.Scalar
+	inLines := m.inLines()
 	switch {
 	case from == "" && m.isItem():
 		return "- " + m.hanging(column)

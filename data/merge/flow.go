@@ -53,7 +53,7 @@ func (w *writer) flowClaims(n *node, column int) string {
 			}
 			continue
 		}
-		parts = append(parts, entry(at.plain(k.key), at, beside(k, at), column))
+		parts = append(parts, entry(at.plain(k.key), at, beside(at), column))
 	}
 	return strings.Join(parts, ", ")
 }

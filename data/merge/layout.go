@@ -122,9 +122,9 @@ func (r remarks) equal(o remarks) bool {
 // also what the others remark in theirs.
 func (r remarks) beyond(m *member) []string {
 	out := r.above
-	own := setOf(m.remarks().inner)
+	has := setOf(slices.Concat(m.remarks().inner, r.above))
 	for _, line := range r.inner {
-		if !own[line] {
+		if !has[line] {
 			out = append(out[:len(out):len(out)], line)
 		}
 	}
@@ -141,7 +141,7 @@ func (m *member) remarks() remarks {
 		r.above = append(r.above, "")
 	}
 	for _, c := range a.Beside {
-		if m.headed() || c.Span.Start >= m.bodyEnd() {
+		if c.Span.Start < m.firstInLines() || c.Span.Start >= m.bodyEnd() {
 			r.beside = append(r.beside, m.comment(c))
 		}
 	}
@@ -149,11 +149,25 @@ func (m *member) remarks() remarks {
 		return r
 	}
 	for _, c := range m.of.Comments {
-		if c.Span.Start >= m.id.Span.Start && c.Span.Start < m.bodyEnd() {
+		if c.Span.Start >= max(m.id.Span.Start, m.firstInLines()) && c.Span.Start < m.bodyEnd() {
 			r.inner = append(r.inner, m.comment(c))
 		}
 	}
 	return r
+}
+
+// inLines reports whether the value is a map or list with members in lines of their
+// own.
+func (m *member) inLines() bool {
+	return !m.value.Flow && len(m.value.Entries)+len(m.value.Items) > 0
+}
+
+// firstInLines is where the first of these members starts, 0 where there are none.
+func (m *member) firstInLines() int {
+	if !m.inLines() {
+		return 0
+	}
+	return firstMember(m.value)
 }
 
 func (m *member) comment(c text.Comment) string {
@@ -215,11 +229,16 @@ func (n *node) gap() string {
 	return three(all)
 }
 
-// layout picks the side whose way of writing a place is followed.
+// layout picks the side whose way of writing a place is followed: lines of its own
+// before braces, for the whole is written in braces only where every side does so.
 func (n *node) layout() side {
 	from := n.from
 	if len(from) == 0 {
 		from = n.present()
+	}
+	inFlow := func(s side) bool { return n.at[s].inFlow }
+	if lines := slices.DeleteFunc(slices.Clone(from), inFlow); len(lines) > 0 {
+		from = lines
 	}
 	if len(from) == 1 {
 		return from[0]
@@ -308,7 +327,7 @@ func (m *member) keyText() string { return unix(m.of.Source[m.id.Span.Start:m.id
 // they stand in lines of their own.
 func (m *member) bodyEnd() int {
 	n := m.value
-	if n.Kind == text.Scalar || n.Flow || len(n.Entries)+len(n.Items) == 0 {
+	if !m.inLines() {
 		return max(m.id.Span.End, n.Span.End)
 	}
 	all := m.members()

@@ -87,25 +87,49 @@ func arranged(base, side []string) []string {
 	return out
 }
 
-// zip joins two rows into one by taking the lesser of the two that are next.
-// Each row keeps its own order, as far as the other does not contradict it, and
-// rows may be joined in any order with the same result.
+// zip joins two rows into one. What both have stays where both have it; between,
+// the lesser of the two that are next is taken, so that each row keeps its own
+// order and rows may be joined in any order with the same result. Where the two
+// contradict one another, the lesser that is next decides alone.
 func zip(a, b []string) []string {
 	if slices.Equal(a, b) {
 		return a
 	}
+	inA, inB := setOf(a), setOf(b)
+	shared := only(a, inB)
+	if !slices.Equal(shared, only(b, inA)) {
+		return lesserFirst(a, b)
+	}
+	out := make([]string, 0, len(a)+len(b))
+	for _, k := range shared {
+		i, j := slices.Index(a, k), slices.Index(b, k)
+		out = append(append(out, lesserFirst(a[:i], b[:j])...), k)
+		a, b = a[i+1:], b[j+1:]
+	}
+	return append(out, lesserFirst(a, b)...)
+}
+
+func only(keys []string, in map[string]bool) []string {
+	return slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return !in[k] })
+}
+
+func lesserFirst(a, b []string) []string {
 	out := make([]string, 0, len(a)+len(b))
 	seen := map[string]bool{}
 	for len(a)+len(b) > 0 {
-		next := &a
+		next, other := &a, &b
 		if len(a) == 0 || len(b) > 0 && b[0] < a[0] {
-			next = &b
+			next, other = &b, &a
 		}
-		if k := (*next)[0]; !seen[k] {
+		k := (*next)[0]
+		*next = (*next)[1:]
+		if len(*other) > 0 && (*other)[0] == k {
+			*other = (*other)[1:]
+		}
+		if !seen[k] {
 			seen[k] = true
 			out = append(out, k)
 		}
-		*next = (*next)[1:]
 	}
 	return out
 }

@@ -3,7 +3,6 @@ package merge
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"fourmarks.example/data/claims"
 	"fourmarks.example/lint"
@@ -105,20 +104,25 @@ func (m *merger) newProblem() string {
 	known := map[string]bool{}
 	for _, s := range []side{ours, theirs} {
 		for _, p := range problems(m.kind, m.name, m.docs[s].Source) {
-			known[p] = true
+			known[p.Message], known[about(p)] = true, true
 		}
 	}
 	for _, p := range problems(m.kind, m.name, m.result.Text) {
-		if !known[p] {
-			return p
+		if !known[p.Message] && !known[about(p)] {
+			return p.Message
 		}
 	}
 	return ""
 }
 
-func problems(kind lint.InputKind, name string, source []byte) []string {
-	var all []schema.Problem
+// about tells what a problem is about, wherever it stands.
+func about(p schema.Problem) string {
+	return fmt.Sprintf("%d %s", p.Kind, p.At.File.Doc.Source[p.At.Node.Span.Start:p.At.Node.Span.End])
+}
+
+func problems(kind lint.InputKind, name string, source []byte) []schema.Problem {
 	f := schema.ReadFile(name, source)
+	var all []schema.Problem
 	switch kind {
 	case lint.EngineFile:
 		_, all = schema.DecodeEngine(f)
@@ -127,9 +131,5 @@ func problems(kind lint.InputKind, name string, source []byte) []string {
 	case lint.MovedFile:
 		_, all = schema.DecodeMoved(f)
 	}
-	messages := make([]string, len(all))
-	for i, p := range all {
-		messages[i] = strings.TrimSpace(p.Message)
-	}
-	return messages
+	return all
 }

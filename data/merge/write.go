@@ -84,23 +84,31 @@ func (w *writer) head(n *node, r remarks, indent int) (step int) {
 func (w *writer) leaf(n *node, indent int, from citation) {
 	at := n.at[n.layout()]
 	r := n.remarks()
-	switch fits := at.fits(from); {
-	case fits && !at.inFlow && r.equal(at.remarks()):
+	switch {
+	case at.fits(from) && !at.inFlow && r.equal(at.remarks()):
 		e := at.extent()
 		w.raw(at, e.Start, e.End, indent)
 		return
-	case !fits && merged(at):
+	case !at.fits(from) && merged(at):
 		w.branch(n.opened(), indent, from)
 		return
-	case fits:
-		w.above(indent, r.beyond(at))
-		w.unix(strings.Repeat(" ", indent))
-		w.body(at, indent)
-	default:
-		w.above(indent, r.beyond(at))
-		w.unix(strings.Repeat(" ", indent) + entry(at.keyText(), at, at.claims()[0].Citation(), indent))
 	}
-	w.beside(r.beside)
+	source := ""
+	if !at.fits(from) {
+		source = at.claims()[0].Citation()
+	}
+	w.above(indent, r.beyond(at))
+	body := strings.Repeat(" ", indent) + entry(at.keyText(), at, source, indent)
+	if at.inLines() {
+		head, members, _ := strings.Cut(body, "\n")
+		w.unix(head)
+		w.beside(r.beside)
+		w.unix(members)
+	} else {
+		w.unix(body)
+		w.beside(r.beside)
+	}
+	w.endLine()
 	w.above(indent+usualStep, r.below)
 }
 
@@ -170,15 +178,15 @@ func (w *writer) claim(n *node, k *claimNode, indent int) {
 	if len(k.from) > 1 && at.manner() > n.at[k.from[1]].manner() {
 		at = n.at[k.from[1]]
 	}
-	w.unix(strings.Repeat(" ", indent) + entry(word(k.key, false), at, beside(k, at), indent))
+	w.unix(strings.Repeat(" ", indent) + entry(word(k.key, false), at, beside(at), indent))
 	w.endLine()
 }
 
 // beside is the source to be written beside a print that becomes one of several
-// claims: none where its key says it all.
-func beside(k *claimNode, at *member) string {
+// claims: its section's, also where the key says as much.
+func beside(at *member) string {
 	c := at.claims()[0]
-	if c.Locator == "" || !c.Inherited {
+	if !c.Inherited {
 		return ""
 	}
 	return c.Citation()
@@ -209,17 +217,6 @@ func (w *writer) endLine() {
 	if len(b) > 0 && b[len(b)-1] != '\n' && b[len(b)-1] != '\r' && string(b) != byteOrderMark {
 		w.out.WriteString(w.eol)
 	}
-}
-
-// body copies key and value.
-func (w *writer) body(m *member, indent int) {
-	if m.inFlow {
-		w.unix(entry(m.keyText(), m, "", indent))
-		return
-	}
-	start := m.keyLine() + m.column()
-	first, rest := cutLine(m.of.Source[start:m.bodyEnd()])
-	w.copy(m.of, append(slices.Clip(first), shift(rest, indent-m.column())...))
 }
 
 // above writes comments in lines of their own.
