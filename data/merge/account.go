@@ -16,7 +16,7 @@ func (m *merger) account() {
 	slices.SortStableFunc(r.Conflicts, func(a, b Conflict) int {
 		return cmp.Or(strings.Compare(a.Pointer, b.Pointer), strings.Compare(a.Key, b.Key))
 	})
-	is := claims.Of(m.kind, schema.ReadFile(m.name, r.Text))
+	is := m.merged.claims
 	was := [3]map[claims.ID]*claims.Claim{}
 	for s, d := range m.docs {
 		was[s] = map[claims.ID]*claims.Claim{}
@@ -78,11 +78,11 @@ func (m *merger) removed(is []claims.Claim, was [3]map[claims.ID]*claims.Claim) 
 func (m *merger) disputed(is []claims.Claim) {
 	before := map[[2]string]bool{}
 	for _, s := range []side{ours, theirs} {
-		for _, at := range disputes(m.name, m.docs[s].Source) {
+		for _, at := range m.docs[s].disputes() {
 			before[at] = true
 		}
 	}
-	for _, at := range disputes(m.name, m.result.Text) {
+	for _, at := range m.merged.disputes() {
 		if before[at] {
 			continue
 		}
@@ -96,13 +96,12 @@ func (m *merger) disputed(is []claims.Claim) {
 	}
 }
 
-// disputes lists the disputed figures of an engine and its variants by variant
+// disputes lists the disputed figures of the engine and its variants by variant
 // and path.
-func disputes(name string, source []byte) [][2]string {
-	e, _ := schema.DecodeEngine(schema.ReadFile(name, source))
+func (d *document) disputes() [][2]string {
 	nobody := func(string) (*schema.Source, bool) { return nil, false }
 	var all [][2]string
-	for _, one := range e.All() {
+	for _, one := range d.decoded().engine.All() {
 		for _, f := range one.Figures() {
 			if (one.Variant == "" || f.Changed) && schema.StandingOf(f, nobody) == schema.Disputed {
 				all = append(all, [2]string{one.Variant, f.Path})

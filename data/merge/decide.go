@@ -37,6 +37,7 @@ type merger struct {
 	docs   [3]*document // that of the base is nil when there is none
 	open   []claims.ID
 	result Result
+	merged *document // the result, read again
 }
 
 func newMerger(kind lint.InputKind, name string, b Base, mine, other []byte) (*merger, error) {

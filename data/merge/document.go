@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"fourmarks.example/data/claims"
 	"fourmarks.example/lint"
@@ -27,14 +28,22 @@ func (s side) String() string { return [...]string{"the base", "ours", "theirs"}
 type document struct {
 	*text.Doc
 	kind    lint.InputKind
-	side    side
+	file    *schema.File
 	claims  []claims.Claim
 	meaning map[*text.Node]string // see means
+	decoded func() decoded
+}
+
+// decoded is a file as the format has it.
+type decoded struct {
+	engine   *schema.Engine // nil for other files
+	problems []schema.Problem
 }
 
 func readDocument(kind lint.InputKind, name string, s side, source []byte) (*document, error) {
 	f := schema.ReadFile(name, source)
-	d := &document{Doc: f.Doc, kind: kind, side: s, meaning: map[*text.Node]string{}}
+	d := &document{Doc: f.Doc, kind: kind, file: f, meaning: map[*text.Node]string{}}
+	d.decoded = sync.OnceValue(d.decode)
 	if line := markerLine(source); line > 0 {
 		return nil, fmt.Errorf("%s: line %d of %s is a marker of an unfinished merge; finish that merge first", name, line, s)
 	}
@@ -47,6 +56,19 @@ func readDocument(kind lint.InputKind, name string, s side, source []byte) (*doc
 	}
 	d.claims = claims.Of(kind, f)
 	return d, nil
+}
+
+func (d *document) decode() decoded {
+	var out decoded
+	switch d.kind {
+	case lint.EngineFile:
+		out.engine, out.problems = schema.DecodeEngine(d.file)
+	case lint.SourceFile:
+		_, out.problems = schema.DecodeSource(d.file)
+	case lint.MovedFile:
+		_, out.problems = schema.DecodeMoved(d.file)
+	}
+	return out
 }
 
 // markerLine returns the number of the first line that is a conflict marker of a

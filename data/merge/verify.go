@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"fourmarks.example/data/claims"
-	"fourmarks.example/lint"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/text"
 )
@@ -26,9 +25,10 @@ func (m *merger) verify(root *node) error {
 			return fmt.Errorf("%s: the remark %q of %s would be lost, so nothing is merged", m.name, lost, s)
 		}
 	}
-	if worse := m.newProblem(); worse != "" {
+	if worse := m.newProblem(d); worse != "" {
 		return fmt.Errorf("%s: the merged text would not be a file of the format, though each side is, so nothing is merged: %s", m.name, worse)
 	}
+	m.merged = d
 	return nil
 }
 
@@ -100,14 +100,14 @@ func (m *merger) inConflict(id claims.ID) bool {
 
 // newProblem returns what the decoder has against the result that it has against
 // neither side.
-func (m *merger) newProblem() string {
+func (m *merger) newProblem(result *document) string {
 	known := map[string]bool{}
 	for _, s := range []side{ours, theirs} {
-		for _, p := range problems(m.kind, m.name, m.docs[s].Source) {
+		for _, p := range m.docs[s].decoded().problems {
 			known[p.Message], known[about(p)] = true, true
 		}
 	}
-	for _, p := range problems(m.kind, m.name, m.result.Text) {
+	for _, p := range result.decoded().problems {
 		if !known[p.Message] && !known[about(p)] {
 			return p.Message
 		}
@@ -118,18 +118,4 @@ func (m *merger) newProblem() string {
 // about tells what a problem is about, wherever it stands.
 func about(p schema.Problem) string {
 	return fmt.Sprintf("%d %s", p.Kind, p.At.File.Doc.Source[p.At.Node.Span.Start:p.At.Node.Span.End])
-}
-
-func problems(kind lint.InputKind, name string, source []byte) []schema.Problem {
-	f := schema.ReadFile(name, source)
-	var all []schema.Problem
-	switch kind {
-	case lint.EngineFile:
-		_, all = schema.DecodeEngine(f)
-	case lint.SourceFile:
-		_, all = schema.DecodeSource(f)
-	case lint.MovedFile:
-		_, all = schema.DecodeMoved(f)
-	}
-	return all
 }
