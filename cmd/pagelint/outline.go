@@ -81,7 +81,7 @@ func (o *outliner) read(q outlined) error {
 		var prints []string
 		from := ""
 		for _, c := range f.Claims {
-			if !c.SetAside.Given() {
+			if !c.SetAside.Given() && !slices.Contains(prints, c.Printed.Text) {
 				prints = append(prints, c.Printed.Text)
 				from = c.From.String()
 			}

@@ -69,9 +69,9 @@ document.addEventListener("DOMContentLoaded", () => {
     const own = "field-" + ++count;
     const hint = [f.now && "now " + f.now + (f.from ? " (" + f.from + ")" : ""), !f.now && f.example && "for example " + f.example].filter(Boolean).join("; ");
     const control = f.choices && f.choices.length ?
-      el("select", { id: own, "data-path": key(path), "aria-describedby": own + "-hint" }, el("option", { value: "" }, ""), ...f.choices.map((c) => el("option", {}, c))) :
-      el("input", { id: own, type: "text", "data-path": key(path), "aria-describedby": own + "-hint", spellcheck: "false", autocapitalize: "off" });
-    return el("div", {}, el("label", { for: own, title: f.description || undefined }, f.title), control, el("small", { id: own + "-hint" }, bdi(hint)));
+      el("select", { id: own, "data-path": key(path), "aria-describedby": own + "-doubt " + own + "-hint" }, el("option", { value: "" }, ""), ...f.choices.map((c) => el("option", {}, c))) :
+      el("input", { id: own, type: "text", "data-path": key(path), "aria-describedby": own + "-doubt " + own + "-hint", spellcheck: "false", autocapitalize: "off" });
+    return el("div", {}, el("label", { for: own, title: f.description || undefined }, f.title), control, el("p", { class: "doubt", id: own + "-doubt", hidden: true }), el("small", { id: own + "-hint" }, bdi(hint)));
   }
 
   // check asks the linter and shows what it says.
@@ -87,6 +87,7 @@ document.addEventListener("DOMContentLoaded", () => {
     if (mine !== turn) return;
     $("preview").textContent = text;
     $("new-source").hidden = $("source").value !== "";
+    $("keep").disabled = !text;
     if (!text) { said.textContent = "Choose an engine to begin."; show([]); return; }
     const answer = JSON.parse(await linter.ask("judge", { text, files: engine ? engine.files : [] }));
     if (mine !== turn) return;
@@ -95,12 +96,11 @@ document.addEventListener("DOMContentLoaded", () => {
     const { errors, warnings } = answer.summary;
     said.textContent = errors + warnings === 0 ? "Nothing is wrong with it that the linter can see." :
       [errors && errors + (errors === 1 ? " error" : " errors"), warnings && warnings + (warnings === 1 ? " warning" : " warnings")].filter(Boolean).join(" and ") + ". You may send it all the same, if that is what is printed: say so in the note.";
-    $("keep").disabled = false;
     document.dispatchEvent(new CustomEvent("checked"));
   }
 
   function show(findings) {
-    $("keep").disabled = !findings.length;
+    doubt(findings);
     $("findings").replaceChildren(...findings.map((f) => {
       const li = el("li", { class: f.level }, el("p", {}, el("b", { class: "level" }, f.level), " ", bdi(f.message)));
       if (f.suspects.length) {
@@ -108,9 +108,25 @@ document.addEventListener("DOMContentLoaded", () => {
           el("li", {}, el("code", {}, s.pointer.split("/").slice(-1)[0].replaceAll("_", " ")), " ", bdi(s.printed), s.likely ? el("span", {}, ", likely ", el("b", {}, bdi(s.likely)), s.slip ? " (" + s.slip + ")" : "") : "", mustBe(s.must_be)))));
       }
       if (f.working.length) li.append(el("details", {}, el("summary", {}, "The sum"), el("pre", {}, f.working.join("\n"))));
-      li.append(el("small", {}, f.rule + (f.variant ? ", variant " + f.variant : "") + ", line " + f.line + " of the engine’s file"));
+      li.append(el("small", {}, f.rule + (f.variant ? ", variant " + f.variant : "")));
       return li;
     }));
+  }
+
+  // doubt says beside a field what the linter has against what is typed there.
+  function doubt(findings) {
+    const pointer = (s) => s.replace(/^\/variants\/[^/]*\/change/, "").replace(/\/(is|claims\/[^/]*(\/is)?)$/, "");
+    for (const control of parts.querySelectorAll("[data-path]")) {
+      const own = "/" + JSON.parse(control.dataset.path).map((step) => step.replaceAll("~", "~0").replaceAll("/", "~1")).join("/");
+      const place = $(control.id + "-doubt");
+      const against = control.value.trim() ? findings.filter((f) => f.level !== "note") : [];
+      const suspect = against.flatMap((f) => f.suspects).find((s) => pointer(s.pointer) === own);
+      const about = against.find((f) => pointer(f.pointer) === own);
+      place.hidden = !suspect && !about;
+      place.textContent = suspect ? (suspect.likely ? "It may be a slip for " + suspect.likely + "." : "It does not fit the other figures.") : about ? about.message + "." : "";
+      if (place.hidden) control.removeAttribute("aria-invalid");
+      else control.setAttribute("aria-invalid", "true");
+    }
   }
 
   function mustBe({ low, high, unit }) {
