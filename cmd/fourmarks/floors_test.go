@@ -34,8 +34,8 @@ var floors = [][]string{
 	{"data/changes"},
 	{"data/release"},
 	{"data/merge", "data/settle", "data/history", "data/sheet", "data/assess", "data/serve"},
-	{"data/publish/pages", "data/merge/branch"},
-	{"data/publish"},
+	{"data/publish", "data/merge/branch"},
+	{"data/publish/pages"},
 	{"cmd/fourmarks", "cmd/pagelint"},
 }
 

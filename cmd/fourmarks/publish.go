@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fourmarks.example/data/publish"
+	"fourmarks.example/data/publish/pages"
 	"fourmarks.example/data/release"
 	"fourmarks.example/data/store"
 	"fourmarks.example/lint"
@@ -23,17 +24,23 @@ import (
 
 func (p *program) publish() *cobra.Command {
 	var o publish.Options
-	var path, since string
+	var path, since, linter string
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "publish DIR",
-		Short: "Write the dataset for other programs",
+		Short: "Write the dataset for other programs, and as web pages",
 		Long: `publish writes a release of the dataset in a folder: one JSON file an engine, an
 index to find engines by, JSON Lines, a SQLite database, Parquet, CSV with a
 description of each column, the sources as CSL JSON and BibTeX, and the SHA-256
 of every file. Each figure has one best value, in the unit of the print and in
 the working unit; what is disputed or set aside stands apart. README.md in the
 folder says what is where.
+
+index.html begins the web pages: they find engines, show them, compare two and
+print setting sheets, from a folder or from any static host, and need no server.
+With --linter they have a page by which figures are contributed, checked in the
+reader's own browser; the script comes from the project's source, by
+go run ./cmd/pagelint linter.js.
 
 The folder is written beside DIR and takes its place when it is complete. DIR
 may hold an earlier release, and nothing else. The same dataset gives the same
@@ -51,6 +58,10 @@ or a git revision, and adds the list of figures that changed.`,
 
     fourmarks publish next --name 2027.1 --since release
 
+  With a page by which to contribute:
+
+    fourmarks publish release --linter linter.js
+
   Only figures that two independent sources agree on:
 
     fourmarks publish checked --require confirmed`,
@@ -62,6 +73,11 @@ or a git revision, and adds the list of figures that changed.`,
 			if o.Earlier, err = earlier(since, path); err != nil {
 				return err
 			}
+			form, err := webPages(o.Name, linter)
+			if err != nil {
+				return err
+			}
+			o.Forms = []publish.NewForm{form}
 			watched, end := p.watched(o.Inputs)
 			o.Inputs = watched
 			is, err := publish.Write(c.Context(), args[0], o)
@@ -82,10 +98,28 @@ or a git revision, and adds the list of figures that changed.`,
 	c.Flags().StringVar(&o.Name, "name", "", "`name` of the release, such as its version")
 	c.Flags().StringVar(&o.Require, "require", "", "least `standing` of the figures published: "+strings.Join(rules.Requirable(), ", "))
 	c.Flags().StringVar(&since, "since", "", "list the figures that changed since an earlier `release` in a folder, or a git revision")
+	c.Flags().StringVar(&linter, "linter", "", "`script` with the linter for web pages, as cmd/pagelint writes it")
 	c.Flags().BoolVar(&o.DespiteErrors, "despite-errors", false, "publish a dataset in which the linter finds errors")
 	c.Flags().BoolVar(&asJSON, "json", false, "write what was published as JSON, for programs")
 	datasetFlag(c, &path)
 	return c
+}
+
+// webPages are the web pages of a release, with the linter in a script if one is
+// named.
+func webPages(name, linter string) (publish.NewForm, error) {
+	o := pages.Options{Release: name}
+	if linter != "" {
+		b, err := os.ReadFile(linter)
+		if err != nil {
+			return nil, err
+		}
+		if !pages.IsLinter(b) {
+			return nil, fmt.Errorf("%s is not the linter for web pages; go run ./cmd/pagelint %s in the project's source writes it", linter, linter)
+		}
+		o.Linter = b
+	}
+	return pages.New(o), nil
 }
 
 // earlier is what the flag --since names; nil for nothing.

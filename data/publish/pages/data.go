@@ -45,7 +45,7 @@ type textFile struct {
 	Text string `json:"text"`
 }
 
-func dataOf(e Engine, all []series) engineData {
+func dataOf(e engine, all []series) engineData {
 	d := engineData{ID: e.Published.ID, Title: e.Published.Title, Files: textsOf(e), Sources: []string{}}
 	for _, s := range e.Published.Sources {
 		d.Sources = append(d.Sources, citationOf(s.ID, "").Name)
@@ -78,15 +78,15 @@ func inDispute(f figure) string {
 
 // textsOf returns the engine's file and those of the sources that it names, and
 // of what these copy.
-func textsOf(e Engine) []textFile {
-	files := []textFile{{"engines/" + e.Published.ID + ".yaml", textOf(e.File.File())}}
+func textsOf(e engine) []textFile {
+	files := []textFile{{"engines/" + e.Published.ID + ".yaml", textOf(e.Engine.File())}}
 	var ids []string
-	for _, c := range e.File.Citations() {
+	for _, c := range e.Engine.Citations() {
 		ids = append(ids, c.Source)
 	}
 	for i := 0; i < len(ids); i++ {
 		s, ok := e.Register(ids[i])
-		if _, own := e.File.Sources.Get(ids[i]); own || !ok || slices.Contains(ids[:i], ids[i]) {
+		if _, own := e.Engine.Sources.Get(ids[i]); own || !ok || slices.Contains(ids[:i], ids[i]) {
 			continue
 		}
 		files = append(files, textFile{"sources/" + ids[i] + ".yaml", textOf(s.At.File)})

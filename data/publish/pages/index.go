@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"fourmarks.example/data/release"
 	"fourmarks.example/schema"
@@ -19,16 +18,14 @@ const (
 	cardsPerFile = 256
 	// rangesPerFile bounds a file of engine numbers.
 	rangesPerFile = 4096
-	// keyLetters is how many letters of a word name the file that it stands in.
-	keyLetters = 2
 )
 
 // index is what the page that finds engines looks in, written so that a browser
 // fetches only the part that a word, a year or a number leads to. Engines are
 // counted from 0 in the order of their ids.
 //
-//   - find/words-<key>.js has for each word that begins with the two letters of
-//     the key the engines so called, and the engines whose remarks have it.
+//   - find/words-<key>.js has for each word of a key (see [release.Key]) the
+//     engines so called, and the engines whose remarks have it.
 //   - find/numbers-<key>-<n>.js has ranges of engine numbers.
 //   - find/years.js has the first and last year of every engine.
 //   - find/cards-<n>.js has what a list of engines shows of each.
@@ -73,40 +70,83 @@ func newIndex(put func(string, []byte) error) *index {
 	return &index{put: put, words: map[string]*postings{}}
 }
 
-// add enters an engine; engines come in the order of their ids.
-func (x *index) add(of Engine) error {
-	e := of.Published
-	c := card{ID: e.ID, Title: e.Title, Made: e.Made, Numbers: numbersText(e.Numbers)}
-	names := []string{e.ID, e.Title, e.AlsoCalled}
-	remarks := []string{e.Looks}
-	first, last := e.First, lastYear(e.Dates)
-	numbered := false
-	if i := of.File.Identify; i != nil {
-		numbered = x.enterNumbers(i.Numbers, "", &remarks)
+// entered is what an engine is found by.
+type entered struct {
+	card           card
+	names, remarks []string // words
+	ranges         []numberRange
+	first, last    int // years
+}
+
+// enter gathers by what an engine is found.
+func enter(e *release.Engine, read *schema.Engine) entered {
+	is := entered{card: card{ID: e.ID, Title: e.Title, Made: e.Made, Numbers: numbersText(e.Numbers)}, first: e.First, last: lastYear(e.Dates)}
+	names, remarks := e.ID+" "+e.Title+" "+e.AlsoCalled, e.Looks
+	if read.Identify != nil {
+		is.number(read.Identify.Numbers, "")
+		remarks += " " + found(e.Numbers)
 	}
-	for _, v := range of.File.Variants {
-		numbered = x.enterNumbers(v.Value.Numbers, v.Name, &remarks) || numbered
+	for _, v := range read.Variants {
+		is.number(v.Value.Numbers, v.Name)
 	}
 	for _, v := range e.Variants {
-		c.Variants = append(c.Variants, cardPart{Name: v.Name, Title: v.Title, Made: v.Made, Numbers: numbersText(v.Numbers)})
-		names = append(names, v.Name, v.Title)
+		is.card.Variants = append(is.card.Variants, cardPart{Name: v.Name, Title: v.Title, Made: v.Made, Numbers: numbersText(v.Numbers)})
+		names += " " + v.Name + " " + v.Title
+		remarks += " " + found(v.Numbers)
 		if v.First != 0 {
-			first, last = min(cmp.Or(first, v.First), v.First), max(last, lastYear(v.Dates))
+			is.first, is.last = min(cmp.Or(is.first, v.First), v.First), max(is.last, lastYear(v.Dates))
 		}
 	}
-	x.enterWords(names, func(p *postings) *[]int { return &p.names })
-	x.enterWords(remarks, func(p *postings) *[]int { return &p.remarks })
-	x.years = binary.LittleEndian.AppendUint16(x.years, uint16(first))
-	if numbered {
+	is.names, is.remarks = release.Words(names), release.Words(remarks)
+	return is
+}
+
+func (e *entered) number(n *schema.Numbers, variant string) {
+	if r, err := n.Range(); err == nil && r.Given() { // the linter says what is wrong with others
+		e.ranges = append(e.ranges, numberRange{NumberRange: r, variant: variant})
+	}
+}
+
+// add enters an engine; engines come in the order of their ids.
+func (x *index) add(e entered) error {
+	for _, word := range e.names {
+		x.enter(&x.posted(word).names)
+	}
+	for _, word := range e.remarks {
+		x.enter(&x.posted(word).remarks)
+	}
+	for _, r := range e.ranges {
+		r.engine = x.count
+		x.ranges = append(x.ranges, r)
+	}
+	last := e.last
+	if len(e.ranges) > 0 {
 		last |= hasNumbers
 	}
+	x.years = binary.LittleEndian.AppendUint16(x.years, uint16(e.first))
 	x.years = binary.LittleEndian.AppendUint16(x.years, uint16(last))
-	x.cards = append(x.cards, c)
+	x.cards = append(x.cards, e.card)
 	x.count++
 	if len(x.cards) == cardsPerFile {
 		return x.writeCards()
 	}
 	return nil
+}
+
+func (x *index) posted(word string) *postings {
+	p := x.words[word]
+	if p == nil {
+		p = &postings{}
+		x.words[word] = p
+	}
+	return p
+}
+
+// enter adds the engine that is being added to a list, once.
+func (x *index) enter(list *[]int) {
+	if n := len(*list); n == 0 || (*list)[n-1] != x.count {
+		*list = append(*list, x.count)
+	}
 }
 
 // hasNumbers is added to the last year of an engine whose numbers are known.
@@ -117,53 +157,6 @@ func lastYear(d release.Dates) int {
 		return schema.OpenYear
 	}
 	return d.Last
-}
-
-// enterNumbers enters a range of numbers and reports whether there is one.
-func (x *index) enterNumbers(n *schema.Numbers, variant string, remarks *[]string) bool {
-	if n == nil {
-		return false
-	}
-	*remarks = append(*remarks, n.Found.Text)
-	r, err := n.Range()
-	if err != nil || !r.Given() { // the linter says what is wrong with it
-		return false
-	}
-	x.ranges = append(x.ranges, numberRange{r, x.count, variant})
-	return true
-}
-
-func (x *index) enterWords(texts []string, list func(*postings) *[]int) {
-	for _, text := range texts {
-		for _, word := range words(text) {
-			p := x.words[word]
-			if p == nil {
-				p = &postings{}
-				x.words[word] = p
-			}
-			l := list(p)
-			if n := len(*l); n == 0 || (*l)[n-1] != x.count {
-				*l = append(*l, x.count)
-			}
-		}
-	}
-}
-
-// words splits a text into words of letters or figures, in small letters.
-func words(s string) []string {
-	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsNumber(r) })
-}
-
-// keyOf is what names the file that a word stands in.
-func keyOf(word string) string {
-	n := 0
-	for i := range word {
-		if n == keyLetters {
-			return word[:i]
-		}
-		n++
-	}
-	return word
 }
 
 // bounds are the least first and greatest last number of a file; nil is open.
@@ -209,7 +202,7 @@ func (x *index) writeCards() error {
 func (x *index) writeWords(d *directory) error {
 	files := map[string]map[string]string{}
 	for word, p := range x.words {
-		key := keyOf(word)
+		key := release.Key(word)
 		if files[key] == nil {
 			files[key] = map[string]string{}
 		}
@@ -220,7 +213,7 @@ func (x *index) writeWords(d *directory) error {
 	}
 	slices.Sort(d.Words)
 	for _, key := range d.Words {
-		if err := x.script("find/words-"+fileName(key), files[key]); err != nil {
+		if err := x.script("find/words-"+key, files[key]); err != nil {
 			return err
 		}
 	}
@@ -229,12 +222,12 @@ func (x *index) writeWords(d *directory) error {
 
 func (x *index) writeNumbers(d *directory) error {
 	slices.SortStableFunc(x.ranges, func(a, b numberRange) int {
-		return cmp.Or(cmp.Compare(keyOf(a.Letters), keyOf(b.Letters)), cmp.Compare(a.Letters, b.Letters), cmp.Compare(a.First, b.First))
+		return cmp.Or(cmp.Compare(release.Key(a.Letters), release.Key(b.Letters)), cmp.Compare(a.Letters, b.Letters), cmp.Compare(a.First, b.First))
 	})
 	for rest := x.ranges; len(rest) > 0; {
-		key := keyOf(rest[0].Letters)
+		key := release.Key(rest[0].Letters)
 		n := 1
-		for n < len(rest) && n < rangesPerFile && keyOf(rest[n].Letters) == key {
+		for n < len(rest) && n < rangesPerFile && release.Key(rest[n].Letters) == key {
 			n++
 		}
 		rows := make([][5]any, n)
@@ -242,7 +235,7 @@ func (x *index) writeNumbers(d *directory) error {
 			first, last := r.ends()
 			rows[i] = [5]any{r.Letters, first, last, r.engine, r.variant}
 		}
-		if err := x.script(fmt.Sprintf("find/numbers-%s-%d", fileName(key), len(d.Numbers[key])), rows); err != nil {
+		if err := x.script(fmt.Sprintf("find/numbers-%s-%d", key, len(d.Numbers[key])), rows); err != nil {
 			return err
 		}
 		d.Numbers[key] = append(d.Numbers[key], boundsOf(rest[:n]))

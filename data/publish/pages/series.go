@@ -91,7 +91,7 @@ type source struct {
 }
 
 // seriesOf returns the base and the variants of an engine.
-func seriesOf(e Engine) []series {
+func seriesOf(e engine) []series {
 	p := e.Published
 	base := series{ID: p.ID, Title: p.Title, File: engineName(p.ID, ""), EngineFile: engineName(p.ID, ""), Made: p.Made, Numbers: numbersText(p.Numbers),
 		Found: found(p.Numbers), AlsoCalled: p.AlsoCalled, Looks: p.Looks, Accepted: p.Accepted, Sources: sourcesOf(p), Notes: given(p.Note)}
@@ -100,9 +100,9 @@ func seriesOf(e Engine) []series {
 		base.Others = append(base.Others, sibling{v.Name, v.Title, v.Made, numbersText(v.Numbers), engineName(p.ID, v.Name)})
 	}
 	all := []series{base}
-	all[0].fill(e, e.File, p.Series)
+	all[0].fill(e, e.Engine, p.Series)
 	for _, v := range p.Variants {
-		file, ok := e.File.Variants.Get(v.Name)
+		file, ok := e.Engine.Variants.Get(v.Name)
 		if !ok {
 			continue
 		}
@@ -130,7 +130,7 @@ func found(n *release.Numbers) string {
 }
 
 // fill sets out the figures and words of a series, section by section.
-func (s *series) fill(e Engine, file *schema.Engine, is release.Series) {
+func (s *series) fill(e engine, file *schema.Engine, is release.Series) {
 	b := builder{file: file, register: e.Register, series: is, sections: map[string]*section{}}
 	if s.Variant != "" {
 		b.base = e.Published.Series.Figures
@@ -143,7 +143,7 @@ func (s *series) fill(e Engine, file *schema.Engine, is release.Series) {
 		in.Figures = append(in.Figures, b.figure(f, b.from(in.Path)))
 	}
 	s.Groups = b.groups()
-	for _, h := range e.History {
+	for _, h := range e.history {
 		if h.Variant == s.Variant {
 			s.History = append(s.History, h)
 		}

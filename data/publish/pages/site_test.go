@@ -7,10 +7,8 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
-	"path"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -18,75 +16,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"fourmarks.example/data"
 	"fourmarks.example/data/publish"
 	"fourmarks.example/data/publish/pages"
-	"fourmarks.example/schema"
+	"fourmarks.example/data/store"
+	"fourmarks.example/lint"
 )
 
-// dataset is a dataset read for a test.
-type dataset struct {
-	engines []*schema.Engine
-	sources map[string]*schema.Source
-}
-
-func (d dataset) register(e *schema.Engine) schema.Register {
-	return func(id string) (*schema.Source, bool) {
-		if own, ok := e.Sources.Get(id); ok {
-			return own, true
-		}
-		s, ok := d.sources[id]
-		return s, ok
-	}
-}
-
-// read reads the engines and sources of a folder, in the order of their ids.
-func read(t testing.TB, folder fs.FS) dataset {
+// write makes a release of a dataset with its pages, in a folder of the test's.
+func write(t testing.TB, inputs []lint.Input, linter []byte) (folder string) {
 	t.Helper()
-	d := dataset{sources: map[string]*schema.Source{}}
-	require.NoError(t, fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() || path.Ext(name) != ".yaml" {
-			return err
-		}
-		text, err := fs.ReadFile(folder, name)
-		if err != nil {
-			return err
-		}
-		file := schema.ReadFile(name, text)
-		switch {
-		case strings.HasPrefix(name, "engines/"):
-			e, _ := schema.DecodeEngine(file)
-			d.engines = append(d.engines, e)
-		case strings.HasPrefix(name, "sources/"):
-			s, _ := schema.DecodeSource(file)
-			d.sources[strings.TrimSuffix(path.Base(name), ".yaml")] = s
-		}
-		return nil
-	}))
-	slices.SortFunc(d.engines, func(a, b *schema.Engine) int { return strings.Compare(a.ID.Text, b.ID.Text) })
-	return d
-}
-
-// write writes the pages of a dataset to a folder of the test's.
-func write(t testing.TB, d dataset, linter []byte) (folder string) {
-	t.Helper()
-	folder = t.TempDir()
-	if keep := os.Getenv("FOURMARKS_PAGES"); keep != "" { // to look at them
-		folder = keep
-	}
-	w, err := pages.New(pages.Options{Linter: linter, Put: func(name string, content []byte) error {
-		file := filepath.Join(folder, filepath.FromSlash(name))
-		require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
-		return os.WriteFile(file, content, 0o644)
-	}})
+	folder = filepath.Join(t.TempDir(), "release")
+	_, err := publish.Write(t.Context(), folder, publish.Options{Inputs: inputs, DespiteErrors: true, Forms: []publish.NewForm{pages.New(pages.Options{Linter: linter})}})
 	require.NoError(t, err)
-	for _, e := range d.engines {
-		register := d.register(e)
-		r, err := w.Render(pages.Engine{Published: publish.Engine(e, register, true), File: e, Register: register})
-		require.NoError(t, err)
-		require.NoError(t, w.Add(r))
-	}
-	require.NoError(t, w.Close())
 	return folder
 }
 
@@ -111,7 +52,12 @@ func linter(t testing.TB) []byte {
 	return script
 }
 
-func demo(t testing.TB) dataset { return read(t, data.Files) }
+func demo(t testing.TB) []lint.Input {
+	t.Helper()
+	inputs, err := store.OpenEmbedded()
+	require.NoError(t, err)
+	return inputs
+}
 
 // Every page leads on only to files that are there, and to places on them.
 func TestLinksLeadSomewhere(t *testing.T) {
@@ -142,9 +88,6 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			assert.Empty(t, to.Scheme, "%s leads out", m[1])
 			if to.Path == "" {
 				assert.True(t, here[to.Fragment], "%s: there is no %s", name, to.Fragment)
-				continue
-			}
-			if strings.HasSuffix(to.Path, ".json") { // the data of the release is written by others
 				continue
 			}
 			target, err := os.ReadFile(filepath.Join(filepath.Dir(name), filepath.FromSlash(to.Path)))

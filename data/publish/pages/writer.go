@@ -11,8 +11,7 @@ import (
 	"slices"
 	"strings"
 
-	"fourmarks.example/data/release"
-	"fourmarks.example/schema"
+	"fourmarks.example/data/publish"
 )
 
 //go:embed assets
@@ -26,58 +25,61 @@ var templateFiles embed.FS
 
 // Options says how pages are written.
 type Options struct {
-	// Put writes a file of the release; names have forward slashes. It is called
-	// by one goroutine at a time, in an order that depends on the dataset alone.
-	Put func(name string, content []byte) error
-	// Name is the name of the release; empty where it has none.
-	Name string
+	// Release is the name of the release; empty where it has none.
+	Release string
 	// Linter is the script that cmd/pagelint writes. Without it there is no page
 	// by which to contribute.
 	Linter []byte
+	// History tells what happened to the figures of an engine, the latest first;
+	// nil where it is not known. It is called from many goroutines at once.
+	History func(id string) []Event
 }
 
-// Engine is an engine to be shown.
-type Engine struct {
-	Published *release.Engine
-	// File is the engine as it was read, and Register finds its sources.
-	File     *schema.Engine
-	Register schema.Register
-	// History is what happened to its figures, the latest first; nil where it is
-	// not known.
-	History []Event
+// IsLinter reports whether a script is one that cmd/pagelint writes.
+func IsLinter(script []byte) bool {
+	return bytes.HasPrefix(script, []byte("globalThis.fourmarksLinter = {"))
 }
 
 // Event is a change of a figure.
 type Event struct {
-	On, By   string
-	Path     string
-	Variant  string
-	Was, Now string
-	Because  string
+	On, By        string
+	Variant, Path string
+	Was, Now      string // as printed; empty for nothing
+	Because       string
 }
 
-// Writer writes the pages of one release.
-type Writer struct {
+// New returns the web pages as a form of a release.
+func New(o Options) publish.NewForm {
+	return func(f *publish.Folder) (publish.Form, error) {
+		functions := template.FuncMap{"prefix": prefix, "fileName": fileName, "engineName": engineName, "anchor": anchor}
+		t, err := template.New("").Funcs(functions).ParseFS(templateFiles, "templates/*.html")
+		if err != nil {
+			return nil, err
+		}
+		return &writer{options: o, folder: f, templates: t, index: newIndex(f.Put), makers: map[string]*maker{}}, nil
+	}
+}
+
+// writer writes the pages of one release.
+type writer struct {
 	options   Options
+	folder    *publish.Folder
 	templates *template.Template
 	index     *index
 	makers    map[string]*maker
 	engines   int
 }
 
-// New prepares the pages of a release.
-func New(o Options) (*Writer, error) {
-	t, err := template.New("").Funcs(template.FuncMap{"prefix": prefix, "fileName": fileName, "anchor": anchor}).ParseFS(templateFiles, "templates/*.html")
-	if err != nil {
-		return nil, err
-	}
-	return &Writer{options: o, templates: t, index: newIndex(o.Put), makers: map[string]*maker{}}, nil
+// engine is an engine to be shown.
+type engine struct {
+	*publish.Prepared
+	history []Event
 }
 
-// Rendered is the pages of one engine, made and not yet written.
-type Rendered struct {
-	engine Engine
-	files  []file
+// rendered is the pages of one engine, made and not yet written.
+type rendered struct {
+	entered
+	files []file
 }
 
 type file struct {
@@ -102,8 +104,8 @@ type page struct {
 // prefix leads from a page back to the root of the release.
 func prefix(name string) string { return strings.Repeat("../", strings.Count(name, "/")) }
 
-func (w *Writer) page(template string, p page) (file, error) {
-	p.Release, p.Contribute = w.options.Name, len(w.options.Linter) > 0
+func (w *writer) page(template string, p page) (file, error) {
+	p.Release, p.Contribute = w.options.Release, len(w.options.Linter) > 0
 	var b bytes.Buffer
 	if err := w.templates.ExecuteTemplate(&b, template, p); err != nil {
 		return file{}, fmt.Errorf("%s: %w", p.Name, err)
@@ -111,10 +113,13 @@ func (w *Writer) page(template string, p page) (file, error) {
 	return file{p.Name, b.Bytes()}, nil
 }
 
-// Render makes the pages of an engine. It may be called from many goroutines at
-// once.
-func (w *Writer) Render(e Engine) (*Rendered, error) {
-	r := &Rendered{engine: e}
+// Prepare makes the pages of an engine.
+func (w *writer) Prepare(p *publish.Prepared) (any, error) {
+	e := engine{Prepared: p}
+	if w.options.History != nil {
+		e.history = w.options.History(p.Published.ID)
+	}
+	r := &rendered{entered: enter(p.Published, p.Engine)}
 	all := seriesOf(e)
 	for _, s := range all {
 		page, err := w.page("engine.html", page{Name: "pages/engines/" + s.File + ".html", Title: s.FullTitle(), Here: "engines", Content: s})
@@ -123,66 +128,78 @@ func (w *Writer) Render(e Engine) (*Rendered, error) {
 		}
 		r.files = append(r.files, page)
 	}
-	data, err := scriptFile("data/"+engineName(e.Published.ID, ""), dataOf(e, all))
+	data, err := scriptFile("data/"+engineName(p.Published.ID, ""), dataOf(e, all))
 	r.files = append(r.files, data)
 	return r, err
 }
 
-// Add writes the pages of an engine. Engines come in the order of their ids.
-func (w *Writer) Add(r *Rendered) error {
+// Add writes the pages of an engine.
+func (w *writer) Add(prepared any) error {
+	r := prepared.(*rendered)
 	w.engines++
-	w.enterMaker(r.engine.Published)
-	if err := w.index.add(r.engine); err != nil {
+	w.enterMaker(r.card)
+	if err := w.index.add(r.entered); err != nil {
 		return err
 	}
-	return w.putAll(r.files)
+	return w.put(r.files)
 }
 
-func (w *Writer) putAll(files []file) error {
+func (w *writer) put(files []file) error {
 	for _, f := range files {
-		if err := w.options.Put(f.name, f.content); err != nil {
+		if err := w.folder.Put(f.name, f.content); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// wholePage is a page of the release as a whole.
-type wholePage struct {
-	template string
-	page     page
-}
-
-// Close writes the pages of the release as a whole.
-func (w *Writer) Close() error {
+// End writes the pages of the release as a whole, and those that ids which are
+// no longer used lead to.
+func (w *writer) End(whole *publish.Whole) error {
 	if err := w.index.close(); err != nil {
 		return err
 	}
-	if err := w.writeMakers(); err != nil {
-		return err
+	makers := w.inOrder()
+	overview := overview{Engines: w.engines}
+	if len(makers) <= mostMakers {
+		overview.Makers = makers
 	}
-	whole := []wholePage{
-		{"find.html", page{Name: "index.html", Title: "Find an engine", Here: "find", Scripts: []string{"find.js"}, Content: w.overview()}},
+	type pageOf struct {
+		template string
+		page
+	}
+	all := []pageOf{
+		{"find.html", page{Name: "index.html", Title: "Find an engine", Here: "find", Scripts: []string{"find.js"}, Content: overview}},
+		{"makers.html", page{Name: "pages/makers.html", Title: "Makers", Here: "engines", Content: makers}},
 		{"compare.html", page{Name: "pages/compare.html", Title: "Compare two engines", Here: "compare", Scripts: []string{"find.js", "pick.js", "compare.js"}}},
 		{"about.html", page{Name: "pages/about.html", Title: "What the words mean", Here: "about"}},
 	}
 	if len(w.options.Linter) > 0 {
-		whole = append(whole, wholePage{"contribute.html", page{Name: "pages/contribute.html", Title: "Add or dispute a figure", Here: "contribute",
+		all = append(all, pageOf{"contribute.html", page{Name: "pages/contribute.html", Title: "Add or dispute a figure", Here: "contribute",
 			Scripts: []string{"find.js", "pick.js", "linter.js", "contribute.js"}}})
 	}
-	for _, p := range whole {
+	for _, m := range makers {
+		all = append(all, pageOf{"maker.html", page{Name: "pages/makers/" + fileName(m.ID) + ".html", Title: m.ID, Here: "engines", Content: m}})
+	}
+	for _, m := range whole.Moved {
+		all = append(all, pageOf{"moved.html", page{Name: "pages/engines/" + engineName(m.From, "") + ".html", Title: m.From, Here: "engines", Content: m}})
+	}
+	for _, p := range all {
 		f, err := w.page(p.template, p.page)
 		if err != nil {
 			return err
 		}
-		if err := w.putAll([]file{f}); err != nil {
+		if err := w.put([]file{f}); err != nil {
 			return err
 		}
 	}
 	return w.writeAssets()
 }
 
-func (w *Writer) writeAssets() error {
+// Close has nothing to let go of.
+func (w *writer) Close() error { return nil }
+
+func (w *writer) writeAssets() error {
 	if err := w.writeLinter(); err != nil {
 		return err
 	}
@@ -194,13 +211,13 @@ func (w *Writer) writeAssets() error {
 		if err != nil {
 			return err
 		}
-		return w.options.Put(path.Join("pages", name), b)
+		return w.folder.Put(path.Join("pages", name), b)
 	})
 }
 
 // writeLinter writes the linter, and with it the script that runs it beside a
 // page: one that lies in a folder cannot start a script from another file there.
-func (w *Writer) writeLinter() error {
+func (w *writer) writeLinter() error {
 	if len(w.options.Linter) == 0 {
 		return nil
 	}
@@ -208,5 +225,5 @@ func (w *Writer) writeLinter() error {
 	if err != nil {
 		return err
 	}
-	return w.options.Put("pages/assets/pagelint.js", fmt.Appendf(slices.Clip(w.options.Linter), "globalThis.fourmarksLinter.worker = %s;\n", code))
+	return w.folder.Put("pages/assets/pagelint.js", fmt.Appendf(slices.Clip(w.options.Linter), "globalThis.fourmarksLinter.worker = %s;\n", code))
 }

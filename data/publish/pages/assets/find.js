@@ -3,12 +3,19 @@
 "use strict";
 
 fourmarks.finder = (() => {
-  const { load, fileName } = fourmarks;
+  const { load } = fourmarks;
   const worth = { same: 4, begins: 3, nearly: 1 };
   const digits = new Map([..."ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"].map((c, i) => [c.charCodeAt(0), i]));
 
   const words = (text) => text.toLowerCase().match(/[\p{L}\p{N}]+/gu) || [];
-  const keyOf = (word) => [...word].slice(0, 2).join("");
+
+  // keyOf names the file that a word, or the letters of a number, stand in.
+  function keyOf(word) {
+    const first = [...word.toLowerCase()].slice(0, 2).join("");
+    if (!first) return "none";
+    if (/^[a-z0-9]+$/.test(first)) return first;
+    return "x" + [...new TextEncoder().encode(first)].map((b) => b.toString(16).padStart(2, "0")).join("");
+  }
 
   // eachStep calls f with every number that steps write.
   function eachStep(text, f) {
@@ -38,7 +45,7 @@ fourmarks.finder = (() => {
     const scores = new Uint8Array(directory.engines);
     const key = keyOf(word);
     if (!directory.words.includes(key)) return scores;
-    const file = await load("find/words-" + fileName(key));
+    const file = await load("find/words-" + key);
     const add = (postings, value) => {
       const [names, remarks] = postings.split(" ");
       eachStep(names, (n) => { scores[n] = Math.max(scores[n], 4 * value); });
@@ -70,7 +77,7 @@ fourmarks.finder = (() => {
     for (let i = 0; i < parts.length; i++) {
       const [least, most] = parts[i];
       if (least !== null && is.number < least || most !== null && is.number > most) continue;
-      for (const [letters, first, last, engine, variant] of await load(`find/numbers-${fileName(key)}-${i}`)) {
+      for (const [letters, first, last, engine, variant] of await load(`find/numbers-${key}-${i}`)) {
         if (letters === is.letters && (first === null || first <= is.number) && (last === null || is.number <= last)) {
           if (!engines.get(engine)) engines.set(engine, variant);
         }
