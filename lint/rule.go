@@ -90,6 +90,12 @@ func (p Pass) With(r *Rule, report func(*Finding)) *Pass {
 	return &p
 }
 
+// Next turns the pass to the next rule of the same file or engine.
+func (p *Pass) Next(r *Rule) *Pass {
+	p.rule = r
+	return p
+}
+
 // Report raises a finding at a place. The message is one plain sentence with
 // the numbers in it. More can be said on the finding returned.
 func (p *Pass) Report(at schema.Place, format string, args ...any) *Finding {

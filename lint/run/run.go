@@ -199,8 +199,9 @@ func registered(in lint.Input, s *schema.Source) *lint.Registered {
 
 func (r *runner) files(pass lint.Pass) []*lint.Finding {
 	var found []*lint.Finding
+	one := pass.With(nil, func(f *lint.Finding) { found = append(found, f) })
 	for _, rule := range r.rules.file {
-		rule.File(pass.With(rule, func(f *lint.Finding) { found = append(found, f) }))
+		rule.File(one.Next(rule))
 	}
 	return found
 }
@@ -248,8 +249,9 @@ func (r *runner) engine(pass lint.Pass) []*lint.Finding {
 		found = append(found, conflict(pass.Engine, network, r.rules.named[c.Broken[0].Rule], c))
 	}
 	pass.Relations = network
+	one := pass.With(nil, report)
 	for _, rule := range r.rules.engine {
-		rule.Engine(pass.With(rule, report))
+		rule.Engine(one.Next(rule))
 	}
 	return found
 }
