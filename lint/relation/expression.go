@@ -325,6 +325,28 @@ type bounded struct {
 // leave the bounds out.
 func Within(bounds interval.Interval, of Expression) Expression { return bounded{of, bounds} }
 
+// isBounded reports whether a part of an expression has bounds of its own, so
+// that not every value of the whole can be had from it.
+func isBounded(e Expression) bool {
+	switch e := e.(type) {
+	case bounded:
+		return true
+	case *sum:
+		return slices.ContainsFunc(e.terms, isBounded)
+	case *product:
+		return slices.ContainsFunc(e.factors, isBounded)
+	case *function:
+		return slices.ContainsFunc(e.of, isBounded)
+	case wave:
+		return isBounded(e.of)
+	case scaled:
+		return isBounded(e.of)
+	case square:
+		return isBounded(e.of)
+	}
+	return false
+}
+
 func (b bounded) value(d domains) interval.Interval { return b.of.value(d).Intersect(b.is) }
 
 func (b bounded) narrow(d domains, want interval.Interval) bool {

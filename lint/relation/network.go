@@ -66,6 +66,7 @@ type Relation struct {
 	Loose bool
 
 	variables []*Variable
+	bounded   bool        // a part of it has bounds of its own
 	from      []*Relation // those it follows from, when it is implied
 }
 
@@ -133,6 +134,7 @@ func (r *Relation) gather() {
 	}
 	r.Left.each(visit)
 	r.Right.each(visit)
+	r.bounded = isBounded(r.Left) || isBounded(r.Right)
 }
 
 // Relations returns the relations in the order they were added.
@@ -250,7 +252,8 @@ func (n *Network) strict() []*Relation {
 
 // constraining returns the strict relations that can be broken at all. One with
 // a quantity that nothing prints, that has no limits, and that stands in no other
-// relation holds whatever the prints say; without it, others may be such in turn.
+// relation holds whatever the prints say, unless it bounds a part of its own;
+// without it, others may be such in turn.
 func (n *Network) constraining() []*Relation {
 	use := n.strict()
 	stands := make([]int, len(n.variables)) // in how many relations each variable stands
@@ -265,7 +268,7 @@ func (n *Network) constraining() []*Relation {
 	for {
 		kept := use[:0:0]
 		for _, r := range use {
-			if !slices.ContainsFunc(r.variables, free) {
+			if r.bounded || !slices.ContainsFunc(r.variables, free) {
 				kept = append(kept, r)
 				continue
 			}
@@ -299,11 +302,17 @@ func (n *Network) Derive() []Derived {
 	n.deriveBy(d, by, slices.Concat(strict, n.impliedBy(strict)))
 	var out []Derived
 	for i, v := range n.variables {
-		if !v.IsPrinted() && by[i] != nil && d[i].IsFinite() {
+		if !v.IsPrinted() && by[i] != nil && v.isBoundedBy(d[i]) {
 			out = append(out, Derived{Variable: v, Value: d[i], By: by[i]})
 		}
 	}
 	return out
+}
+
+// isBoundedBy reports whether an interval says more on both sides than the limits
+// of the quantity do.
+func (v *Variable) isBoundedBy(is interval.Interval) bool {
+	return is.IsFinite() && is.Hi < v.Limits.Hi && (v.Limits.Lo == 0 || is.Lo > v.Limits.Lo)
 }
 
 // deriveBy narrows the domains by the relations, leaving aside those that cannot

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"math"
 	"strings"
 
 	"fourmarks.example/convert/interval"
@@ -63,11 +64,37 @@ events:
 					}
 					p.ReportFigure(f, "the %s clearance of the %s, %s, is narrower than its %s clearance, %s; the two may be interchanged",
 						wide.Name, valve, checking.text, narrow.Name, running.text).
-						Involving(running.figure).See(running.figure.At, "%s clearance: %s", narrow.Name, running.text)
+						Involving(running.figure).See(running.figure.At, "%s clearance: %s", narrow.Name, running.text).
+						Suspecting(tooNarrow(checking, running)...)
 				})
 			}
 		}
 	},
+}
+
+// tooNarrow suspects a checking clearance of being too narrow and the running
+// clearance of being too wide; neither where they are measured at different
+// places of the valve gear.
+func tooNarrow(checking, running gap) []relation.Suspect {
+	if checking.measuredAt != running.measuredAt {
+		return nil
+	}
+	felt := func(g gap) interval.Interval {
+		if is, ok := intervalOf(g.felt); ok {
+			return is
+		}
+		return interval.Point(0)
+	}
+	least := interval.Of(running.net.Add(felt(checking)).Lo, mostChecking)
+	most := interval.Of(leastClearance, math.Min(checking.net.Add(felt(running)).Hi, mostClearance))
+	var all []relation.Suspect
+	if !least.IsEmpty() {
+		all = append(all, relation.Outside(checking.figure, figure.NoDatum, least))
+	}
+	if !most.IsEmpty() {
+		all = append(all, relation.Outside(running.figure, figure.NoDatum, most))
+	}
+	return all
 }
 
 var withoutEvents = &lint.Rule{

@@ -108,16 +108,45 @@ func pistonTravel(n *relation.Network, angle relation.Expression, datum crank.Da
 		}
 		return is
 	}
+	anyRod := func(want interval.Interval, args []interval.Interval) interval.Interval {
+		if !rod.IsPrinted() || args[2].IsFinite() {
+			return interval.Whole() // a rod that is not given is no figure to be wrong
+		}
+		return shave(crank.UnknownRod(args[1]), func(rod interval.Interval) bool {
+			travel, err := linkageWith(n.Engine, args[1], rod).position(args[0], datum)
+			return err != nil || travel.Meets(want)
+		})
+	}
 	return relation.Function("piston travel",
 		func(args []interval.Interval) interval.Interval {
 			return orAnything(linkage(args).position(args[0], datum))
 		},
 		func(i int, want interval.Interval, args []interval.Interval) interval.Interval {
-			if i != 0 || !want.IsFinite() {
+			switch {
+			case i == 2:
+				return anyRod(want, args)
+			case i != 0 || !want.IsFinite():
 				return interval.Whole()
 			}
 			return orAnything(linkage(args).angleAt(want, datum))
-		}, angle, stroke, rod)
+		}, relation.Within(halfTurn, angle), stroke, rod)
+}
+
+// shave cuts off the ends of a range as far as they do not fit, in steps of a
+// hundredth of it.
+func shave(all interval.Interval, fits func(interval.Interval) bool) interval.Interval {
+	if !all.IsFinite() {
+		return interval.Whole()
+	}
+	const steps = 100
+	end := func(i int) float64 { return all.Lo + float64(all.Width()*(float64(i)/steps)) }
+	left := interval.Empty()
+	for i := range steps {
+		if part := interval.Of(end(i), end(i+1)); fits(part) {
+			left = left.Hull(part)
+		}
+	}
+	return left
 }
 
 // way is how a rim distance was measured.
@@ -129,9 +158,14 @@ const (
 	straightAcross // with a straight rule from mark to mark
 )
 
+// The rims and ring gears that engines have, in millimetres and in teeth, with
+// room on both sides (common practice, no source).
+var rims, rings = interval.Of(10, 5000), interval.Of(10, 500)
+
 // rimDistance is the distance on a marked part's rim that an angle spans.
 func rimDistance(n *relation.Network, part string, angle relation.Expression, measured way) relation.Expression {
 	diameter := n.Quantity("marks."+part+".rim_diameter", "rim diameter", figure.NominalLength)
+	diameter.Limits = rims
 	angle = turnedWith(n.Engine, part, relation.Within(halfTurn, angle))
 	switch measured {
 	case straightAcross:
@@ -173,6 +207,7 @@ func spannedEitherWay(i int, want interval.Interval, args []interval.Interval) i
 // ringTeeth is the number of ring-gear teeth that an angle spans.
 func ringTeeth(n *relation.Network, part string, angle relation.Expression) relation.Expression {
 	ring := n.Quantity("marks."+part+".ring_teeth", "ring teeth", figure.Count)
+	ring.Limits = rings
 	return relation.Quotient(relation.Product(ring, turnedWith(n.Engine, part, relation.Within(halfTurn, angle))), relation.Number(360))
 }
 
@@ -191,14 +226,14 @@ func onCamshaft(e *schema.Engine, part string) bool {
 }
 
 // measuredBy tells how a distance on a part's rim, which spans an angle where that
-// is known, was measured: as the print says, or the only way it fits. One that
-// fits neither is taken for one along the rim.
+// is known, was measured: as the print says, or else either way where a straight
+// rule fits. Any other is taken for one along the rim.
 func measuredBy(e *schema.Engine, part string, r figure.Reading, angle interval.Interval) way {
-	along, straight, ok := bothWays(e, part, angle)
-	switch fits := r.Interval().Meets(along); {
-	case r.Straight, ok && !fits && r.Interval().Meets(straight):
+	_, straight, ok := bothWays(e, part, angle)
+	switch {
+	case r.Straight:
 		return straightAcross
-	case !ok, fits && r.Interval().Meets(straight):
+	case !ok, r.Interval().Meets(straight):
 		return eitherWay
 	}
 	return alongRim
