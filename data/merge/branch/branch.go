@@ -111,7 +111,6 @@ func (m *Merge) Store(message string) (commits.Hash, error) {
 		return commits.None, err
 	}
 	entries := m.changed()
-	step("contents")
 	if err := m.store(entries); err != nil {
 		return commits.None, err
 	}

@@ -57,6 +57,7 @@ func (m *merger) store(entries map[string]commits.Entry) error {
 		if err := m.ctx.Err(); err != nil {
 			return err
 		}
+		step("content " + p)
 		if _, err := m.repository.WriteBlob(b); err != nil {
 			return err
 		}
