@@ -104,6 +104,7 @@ func (p *program) root() *cobra.Command {
 		p.merge(),
 		p.settle(),
 		p.diff(),
+		p.sheet(),
 		p.assess(),
 		p.history(),
 		p.publish(),

@@ -8,6 +8,7 @@ import (
 	"fourmarks.example/convert/interval"
 	"fourmarks.example/lint/relation"
 	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
 )
 
 // What this file exports is an engine's file as the mechanics take it, for rooms
@@ -138,3 +139,10 @@ func CrankingBand(e *schema.Engine, altitude interval.Interval) (kilopascals int
 // ValvesAlong returns the kinds of an engine's valves in their order along it,
 // two a cylinder; nil where the order is not given.
 func ValvesAlong(e *schema.Engine) []crank.Kind { return valvesAlong(e) }
+
+// EventAngle returns the crank degrees from a datum of the position printed at a
+// path, in degrees or worked out from its piston travel, rim distance or teeth;
+// false where nothing is printed or the dimensions are not known.
+func EventAngle(e *schema.Engine, path string, datum figure.Datum) (interval.Interval, bool) {
+	return angleOf(e, e.Figure(path), datum)
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strings"
 
 	"fourmarks.example/convert"
 	"fourmarks.example/schema/figure"
@@ -123,7 +124,11 @@ func (c *converter) toTeeth() ([]Result, error) {
 	whole := nearestWhole(teeth.value)
 	is := new(big.Rat).Mul(whole, ratio(360, int64(ring)))
 	rest := new(big.Rat).Sub(p.degrees.value, is)
-	nearest := result(NearestTooth, exactly(whole), c.teethForm(p), append(slices.Clone(steps),
+	form := c.teethForm(p)
+	if whole.Cmp(ratio(1, 1)) == 0 {
+		form.symbol = strings.Replace(form.symbol, "teeth", "tooth", 1)
+	}
+	nearest := result(NearestTooth, exactly(whole), form, append(slices.Clone(steps),
 		Step{"the nearest whole tooth in degrees", fmt.Sprintf("%s × 360 ÷ %d", whole.RatString(), ring), exactNumber(is)},
 		Step{"left over", fmt.Sprintf("%s − %s", exactNumber(p.degrees.value), exactNumber(is)), exactNumber(rest) + "°"}))
 	nearest.Allowed, nearest.Rest = "", added(rest)
