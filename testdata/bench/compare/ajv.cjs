@@ -1,7 +1,7 @@
 // Reads every engine file below a folder with js-yaml and validates it against
 // the project's JSON Schema with ajv, and nothing more.
 //
-//   node validate.cjs SCHEMA-FOLDER DATASET-FOLDER
+//   node ajv.cjs SCHEMA-FOLDER DATASET-FOLDER
 const fs = require("fs");
 const path = require("path");
 const yaml = require("js-yaml");
