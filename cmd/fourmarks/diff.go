@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -45,7 +44,7 @@ The exit code is 1 when a relation is newly broken, otherwise 0.`,
 			if asMarkdown && asJSON {
 				return errors.New("--markdown and --json are forms of one report; choose one")
 			}
-			before, after, err := p.states(path, revisions)
+			before, after, err := states(path, revisions)
 			if err != nil {
 				return err
 			}
@@ -79,23 +78,15 @@ The exit code is 1 when a relation is newly broken, otherwise 0.`,
 }
 
 // states returns the dataset in a folder before and after, as the revisions say.
-func (p *program) states(folder string, revisions []string) (before, after []lint.Input, err error) {
-	rev := "HEAD"
+func states(folder string, revisions []string) (before, after []lint.Input, err error) {
+	from, to := "HEAD", ""
 	if len(revisions) > 0 {
-		rev = revisions[0]
+		from = revisions[0]
 	}
-	if before, err = store.OpenRevision(folder, rev); err != nil {
-		return nil, nil, err
+	if len(revisions) > 1 {
+		to = revisions[1]
 	}
-	if len(revisions) == 2 {
-		after, err = store.OpenRevision(folder, revisions[1])
-		return before, after, err
-	}
-	after, err = store.Open(folder)
-	if err != nil {
-		err = fmt.Errorf("%w\nwith two revisions the folder need not be there", err)
-	}
-	return before, after, err
+	return store.States(folder, from, to)
 }
 
 // compared compares two states of a dataset under the whole rule book.

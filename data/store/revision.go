@@ -24,17 +24,23 @@ var ErrNoFiles = errors.New("held no engine or source files")
 // any more. The revision is HEAD, a branch, a tag, a remote branch or a commit's
 // hash or the start of it, with steps back such as ~2 after it.
 func OpenRevision(folder, rev string) ([]lint.Input, error) {
+	inputs, _, err := openRevision(folder, rev)
+	return inputs, err
+}
+
+// openRevision returns with the files the hashes of their contents by name.
+func openRevision(folder, rev string) ([]lint.Input, map[string]commits.Hash, error) {
 	r, err := openAt(folder, rev)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	at, err := r.repository.Relative(folder)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	root, err := r.datasetAt(at)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	start := root
 	if start == noDataset {
@@ -42,9 +48,10 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 	}
 	files, err := r.files(start)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var inputs []lint.Input
+	hashes := make(map[string]commits.Hash, len(files))
 	name := filepath.ToSlash(folder)
 	for _, f := range files {
 		in := lint.Input{Name: path.Join(name, fromTo(at, f.path)), Read: func() ([]byte, error) { return r.read(f) }}
@@ -58,12 +65,13 @@ func OpenRevision(folder, rev string) ([]lint.Input, error) {
 			in.Context = true
 		}
 		inputs = append(inputs, in)
+		hashes[in.Name] = f.hash
 	}
 	if !slices.ContainsFunc(inputs, func(in lint.Input) bool { return !in.Context }) {
-		return nil, fmt.Errorf("%s %w (.yaml or .json) at %s", folder, ErrNoFiles, rev)
+		return nil, nil, fmt.Errorf("%s %w (.yaml or .json) at %s", folder, ErrNoFiles, rev)
 	}
 	slices.SortFunc(inputs, func(a, b lint.Input) int { return strings.Compare(a.Name, b.Name) })
-	return inputs, nil
+	return inputs, hashes, nil
 }
 
 // revision is a state that a repository was in.
