@@ -68,7 +68,7 @@ type cslDate struct {
 var cslTypes = func() map[string]bool {
 	known := map[string]bool{}
 	for _, name := range strings.Fields(`article article-journal article-magazine article-newspaper bill book broadcast chapter classic
-		collection dataset document entry entry-dictionary entry-encyclopedia event figure graphic hearing interview legal_case legislation
+		collection dataset document entry entry-dictionary entry-encyclopedia figure graphic hearing interview legal_case legislation
 		manuscript map motion_picture musical_score pamphlet paper-conference patent performance periodical personal_communication post
 		post-weblog regulation report review review-book software song speech standard thesis treaty webpage`) {
 		known[name] = true

@@ -67,7 +67,11 @@ func bibtex(sources []release.Source) []byte {
 // bibtexNote holds what BibTeX has no field for.
 func bibtexNote(s release.Source) string {
 	var parts []string
-	for _, p := range []struct{ lead, is string }{{"", s.Note}, {"accessed ", s.Accessed}, {"held by ", s.Archive}, {"evidence: ", s.Grade}, {"by ", s.By},
+	issued := ""
+	if len(dateParts(s.Issued)) == 3 { // to the day, for which BibTeX has no field
+		issued = s.Issued
+	}
+	for _, p := range []struct{ lead, is string }{{"", s.Note}, {"issued ", issued}, {"accessed ", s.Accessed}, {"held by ", s.Archive}, {"evidence: ", s.Grade}, {"by ", s.By},
 		{"on ", s.On}, {"with ", s.With}, {"copies ", s.Copies}, {"language: ", s.Language}, {"rights: ", s.Rights}} {
 		if p.is != "" {
 			parts = append(parts, p.lead+strings.TrimSuffix(p.is, "."))

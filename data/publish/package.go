@@ -3,6 +3,8 @@ package publish
 import (
 	"encoding/hex"
 	"encoding/json"
+
+	"fourmarks.example/lint/report"
 )
 
 const packageFile = "datapackage.json"
@@ -93,7 +95,7 @@ func (d dataPackage) End(w *Whole) error {
 	if err != nil {
 		return err
 	}
-	if err := d.folder.Put(packageFile, append(b, '\n')); err != nil {
+	if err := d.folder.Put(packageFile, append(report.InertJSON(b), '\n')); err != nil {
 		return err
 	}
 	return d.folder.Put("README.md", []byte(readmeText))

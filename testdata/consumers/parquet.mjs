@@ -1,0 +1,10 @@
+// The rows of a Parquet file as JSON Lines, by hyparquet.
+//   node parquet.mjs FILE
+import { readFileSync } from "node:fs";
+import { parquetReadObjects } from "hyparquet";
+
+const bytes = readFileSync(process.argv[2]);
+const file = { byteLength: bytes.byteLength, slice: async (from, to) => new Uint8Array(bytes.subarray(from, to)).buffer };
+for (const row of await parquetReadObjects({ file })) {
+  console.log(JSON.stringify(row, (_, v) => (typeof v === "bigint" ? Number(v) : v)));
+}
