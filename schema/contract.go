@@ -22,14 +22,18 @@ var sourceSchema []byte
 //go:embed readings.schema.json
 var readingsSchema []byte
 
+//go:embed contribution.schema.json
+var contributionSchema []byte
+
 const (
-	engineSchemaURL   = "https://fourmarks.example/schema/engine-1.json"
-	sourceSchemaURL   = "https://fourmarks.example/schema/source-1.json"
-	readingsSchemaURL = "https://fourmarks.example/schema/readings-1.json"
+	engineSchemaURL       = "https://fourmarks.example/schema/engine-1.json"
+	sourceSchemaURL       = "https://fourmarks.example/schema/source-1.json"
+	readingsSchemaURL     = "https://fourmarks.example/schema/readings-1.json"
+	contributionSchemaURL = "https://fourmarks.example/schema/contribution-1.json"
 )
 
 // schemaTexts holds the text of every schema by its address.
-var schemaTexts = map[string][]byte{engineSchemaURL: engineSchema, sourceSchemaURL: sourceSchema, readingsSchemaURL: readingsSchema}
+var schemaTexts = map[string][]byte{engineSchemaURL: engineSchema, sourceSchemaURL: sourceSchema, readingsSchemaURL: readingsSchema, contributionSchemaURL: contributionSchema}
 
 // EngineSchema returns the JSON Schema of an engine file.
 func EngineSchema() []byte { return bytes.Clone(engineSchema) }
@@ -40,8 +44,11 @@ func SourceSchema() []byte { return bytes.Clone(sourceSchema) }
 // ReadingsSchema returns the JSON Schema of a file of readings.
 func ReadingsSchema() []byte { return bytes.Clone(readingsSchema) }
 
+// ContributionSchema returns the JSON Schema of a contribution file.
+func ContributionSchema() []byte { return bytes.Clone(contributionSchema) }
+
 // compiled holds the schemas ready to validate.
-type compiled struct{ engine, source, readings *jsonschema.Schema }
+type compiled struct{ engine, source, readings, contribution *jsonschema.Schema }
 
 var compile = sync.OnceValue(func() compiled {
 	c := jsonschema.NewCompiler()
@@ -52,7 +59,10 @@ var compile = sync.OnceValue(func() compiled {
 			panic(fmt.Sprintf("the embedded schema %s cannot be read: %v", url, err))
 		}
 	}
-	return compiled{engine: c.MustCompile(engineSchemaURL), source: c.MustCompile(sourceSchemaURL), readings: c.MustCompile(readingsSchemaURL)}
+	return compiled{
+		engine: c.MustCompile(engineSchemaURL), source: c.MustCompile(sourceSchemaURL),
+		readings: c.MustCompile(readingsSchemaURL), contribution: c.MustCompile(contributionSchemaURL),
+	}
 })
 
 // Property is what the schema says of one key.
@@ -97,14 +107,14 @@ type contract struct {
 }
 
 var readContract = sync.OnceValue(func() contract {
-	var engine, source, readings struct {
+	var engine, source, readings, contribution struct {
 		definition
 		Defs map[string]definition `json:"$defs"`
 	}
 	for _, s := range []struct {
 		text []byte
 		into any
-	}{{engineSchema, &engine}, {sourceSchema, &source}, {readingsSchema, &readings}} {
+	}{{engineSchema, &engine}, {sourceSchema, &source}, {readingsSchema, &readings}, {contributionSchema, &contribution}} {
 		if err := json.Unmarshal(s.text, s.into); err != nil {
 			panic(fmt.Sprintf("an embedded schema cannot be read: %v", err))
 		}
@@ -112,6 +122,8 @@ var readContract = sync.OnceValue(func() contract {
 	sections := engine.Defs
 	sections["engine"] = engine.definition
 	sections["source"] = source.definition
+	sections["contribution"] = contribution.definition
+	sections["contributed"] = contribution.Defs["contributed"]
 	readings.Defs["readings"] = readings.definition
 	measured := map[string]bool{}
 	for name, def := range readings.Defs {

@@ -26,7 +26,7 @@ func homesOf(key string, measured bool) []string {
 	var homes []string
 	c := readContract()
 	for name, s := range c.sections {
-		if c.measured[name] != measured || name == "readings" {
+		if c.measured[name] != measured || slices.Contains([]string{"readings", "contribution", "contributed"}, name) {
 			continue
 		}
 		if _, ok := s.Properties[key]; ok && len(s.Properties) > 0 && name != "engine" && name != "seen" {

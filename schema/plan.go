@@ -54,6 +54,7 @@ var plans = sync.OnceValue(func() map[reflect.Type]*plan {
 	makePlan(all, reflect.TypeFor[Engine]())
 	makePlan(all, reflect.TypeFor[Source]())
 	makePlan(all, reflect.TypeFor[Readings]())
+	makePlan(all, reflect.TypeFor[Contribution]())
 	return all
 })
 

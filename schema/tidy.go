@@ -11,8 +11,8 @@ import (
 	"fourmarks.example/schema/text"
 )
 
-// Tidy returns the canonical text of an engine file, a source file or the record
-// of moved ids. Two files that say the same, remarks included, have one
+// Tidy returns the canonical text of an engine file, a source file, a contribution
+// or the record of moved ids. Two files that say the same, remarks included, have one
 // canonical text but for their blank lines and comments:
 //
 //   - keys stand in the order of the JSON Schema, unknown ones behind them;

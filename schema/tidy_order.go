@@ -49,11 +49,13 @@ func (o *keyOrder) sort(entries []text.Entry) []text.Entry {
 }
 
 // orderOf returns the order for a file, told by what its root holds: an engine
-// file names its engine and format, the record of moved ids holds ids with a
+// file names its engine and format, a contribution is called one, the record of moved ids holds ids with a
 // slash, anything else is a source.
 func orderOf(root *text.Node) *keyOrder {
 	orders := keyOrders()
 	switch {
+	case root.Get("contribution") != nil:
+		return orders.contribution
 	case root.Get("engine") != nil || root.Get("format") != nil:
 		return orders.engine
 	case len(root.Entries) > 0 && strings.Contains(root.Entries[0].Key.Text, "/"):
@@ -62,7 +64,7 @@ func orderOf(root *text.Node) *keyOrder {
 	return orders.source
 }
 
-type fileOrders struct{ engine, source, moved *keyOrder }
+type fileOrders struct{ engine, source, moved, contribution *keyOrder }
 
 var keyOrders = sync.OnceValue(func() fileOrders {
 	b := orderBuilder{keys: schemaKeys(), done: map[*plan]*keyOrder{}}
@@ -70,6 +72,8 @@ var keyOrders = sync.OnceValue(func() fileOrders {
 		engine: b.section(planFor[Engine]()),
 		source: b.section(planFor[Source]()),
 		moved:  &keyOrder{each: &keyOrder{rank: ranks("to", "because", "note")}},
+
+		contribution: b.section(planFor[Contribution]()),
 	}
 })
 
@@ -141,25 +145,28 @@ func (k *jsonKeys) UnmarshalJSON(object []byte) error {
 	return nil
 }
 
-// schemaKeys returns the keys of every definition of the two schemas, in the
+// schemaKeys returns the keys of every definition of the schemas, in the
 // order in which the schemas list them.
 func schemaKeys() map[string]jsonKeys {
 	type definition struct {
 		Properties jsonKeys `json:"properties"`
 	}
-	var engine, source struct {
+	var engine, source, contribution struct {
 		definition
 		Defs map[string]definition `json:"$defs"`
 	}
 	for _, s := range []struct {
 		text []byte
 		into any
-	}{{engineSchema, &engine}, {sourceSchema, &source}} {
+	}{{engineSchema, &engine}, {sourceSchema, &source}, {contributionSchema, &contribution}} {
 		if err := json.Unmarshal(s.text, s.into); err != nil {
 			panic(fmt.Sprintf("an embedded schema cannot be read: %v", err))
 		}
 	}
-	keys := map[string]jsonKeys{"engine": engine.Properties, "source": source.Properties}
+	keys := map[string]jsonKeys{
+		"engine": engine.Properties, "source": source.Properties,
+		"contribution": contribution.Properties, "contributed": contribution.Defs["contributed"].Properties,
+	}
 	for name, d := range engine.Defs {
 		if len(d.Properties) > 0 {
 			keys[name] = d.Properties

@@ -1,7 +1,6 @@
 package merge
 
 import (
-	"encoding/json"
 	"slices"
 	"strings"
 
@@ -25,15 +24,15 @@ func entry(key string, m *member, from string, column int) string {
 	case from == "":
 		return key + ": " + m.hanging(column)
 	case inLines && v.Kind == text.Map:
-		return key + ":" + m.region(column+usualStep) + margin + "from: " + word(from, false)
+		return key + ":" + m.region(column+usualStep) + margin + "from: " + text.Spell(from, false)
 	case v.Kind == text.Map:
 		return key + ": " + m.withFrom(from, column)
 	case m.inFlow || isSimple(v):
 		return key + ": {" + m.plain("is") + ": " + m.hanging(column) + ", " + m.plain("from") + ": " + m.plain(from) + "}"
 	case inLines:
-		return key + ":" + margin + "is:" + m.region(column+2*usualStep) + margin + "from: " + word(from, false)
+		return key + ":" + margin + "is:" + m.region(column+2*usualStep) + margin + "from: " + text.Spell(from, false)
 	}
-	return key + ":" + margin + "is: " + m.hanging(column+usualStep) + margin + "from: " + word(from, false)
+	return key + ":" + margin + "is: " + m.hanging(column+usualStep) + margin + "from: " + text.Spell(from, false)
 }
 
 // hanging is the value with the lines after its first moved as the first is, and
@@ -89,7 +88,7 @@ func isSimple(n *text.Node) bool {
 	case n.Absent:
 		return true
 	case n.Style == text.Plain:
-		return n.Span.End-n.Span.Start == len(n.Text) && staysPlain(n.Text, true) != nil
+		return n.Span.End-n.Span.Start == len(n.Text) && !strings.ContainsAny(n.Text, ",[]{}")
 	}
 	return !strings.ContainsAny(n.Text, "\r\n")
 }
@@ -97,44 +96,7 @@ func isSimple(n *text.Node) bool {
 // plain writes a text in braces beside the member: as JSON where that is JSON.
 func (m *member) plain(s string) string {
 	if m.inFlow && m.id.Style == text.DoubleQuoted {
-		return asJSON(s)
+		return text.Quote(s)
 	}
-	return word(s, true)
-}
-
-// word writes a text as a scalar on one line, in quotes where it needs them.
-func word(s string, inFlow bool) string {
-	n := staysPlain(s, inFlow)
-	switch {
-	case n != nil && n.Resolved() == text.String:
-		return s
-	case !strings.ContainsAny(s, "\r\n\t") && s != "":
-		return "'" + strings.ReplaceAll(s, "'", "''") + "'"
-	}
-	return asJSON(s)
-}
-
-func asJSON(s string) string {
-	quoted, _ := json.Marshal(s) // a string is always marshalled
-	return string(quoted)
-}
-
-// staysPlain returns a text as it is read without quotes, nil where it is then not
-// read as itself.
-func staysPlain(s string, inFlow bool) *text.Node {
-	source, pointer := "k: "+s+"\n", "/k"
-	if inFlow {
-		source, pointer = "k: {k: "+s+", l: m}\n", "/k/k"
-	}
-	d := text.Parse([]byte(source), text.DefaultLimits())
-	n := d.Find(pointer)
-	switch {
-	case n == nil || len(d.Problems)+len(d.Comments) > 0 || len(d.Root.Entries) != 1:
-		return nil
-	case inFlow && (len(d.Root.Get("k").Entries) != 2 || d.Find("/k/l") == nil):
-		return nil
-	case n.Kind != text.Scalar || n.Style != text.Plain || n.Text != s:
-		return nil
-	}
-	return n
+	return text.Spell(s, true)
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"slices"
 	"strings"
+
+	"fourmarks.example/schema/text"
 )
 
 // usualStep is how far members stand in from their key where no text shows it.
@@ -178,7 +180,7 @@ func (w *writer) claim(n *node, k *claimNode, indent int) {
 	if len(k.from) > 1 && at.manner() > n.at[k.from[1]].manner() {
 		at = n.at[k.from[1]]
 	}
-	w.unix(strings.Repeat(" ", indent) + entry(word(k.key, false), at, beside(at), indent))
+	w.unix(strings.Repeat(" ", indent) + entry(text.Spell(k.key, false), at, beside(at), indent))
 	w.endLine()
 }
 
