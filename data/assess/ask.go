@@ -20,6 +20,7 @@ type Question struct {
 	// Several says that several answers may be given, with semicolons between.
 	Several bool
 	kind    figure.Kind
+	marks   bool // it asks how the mark of a wheel stands
 }
 
 // Skip is the choice of those who do not know.
@@ -28,6 +29,9 @@ const Skip = "(skip)"
 // Check says what is wrong with an answer; no answer is a good one.
 func (q Question) Check(answer string) error {
 	for _, one := range q.split(answer) {
+		if q.marks && one != "meet" && !markStands.MatchString(one) {
+			return fmt.Errorf("%q is not understood: write meet, 1 tooth late, 2 teeth early", one)
+		}
 		if _, err := figure.Read(q.kind, one); err != nil {
 			return err
 		}
@@ -73,7 +77,7 @@ func Questions(base *schema.Engine, variant string) ([]Question, error) {
 	for _, d := range camDrivesOf(e) {
 		for _, m := range d.meshes {
 			if m.wheel != "" {
-				all = append(all, Question{Key: "wheel_marks." + m.wheel, Title: fmt.Sprintf("How does the mark of the wheel %s stand to that of %s?", m.wheel, m.driver), Help: "meet, or 1 tooth late, 2 teeth early: as the driven wheel runs."})
+				all = append(all, Question{Key: "wheel_marks." + m.wheel, Title: fmt.Sprintf("How does the mark of the wheel %s stand to that of %s?", m.wheel, m.driver), Help: "meet, or 1 tooth late, 2 teeth early: as the driven wheel runs.", marks: true})
 			}
 		}
 	}

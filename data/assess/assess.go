@@ -58,7 +58,7 @@ func Assess(base *schema.Engine, variant string, r *schema.Readings) (*Assessmen
 		}
 		a.findOthers(base)
 	}
-	return a.conclude(), nil
+	return a.conclude()
 }
 
 func engineOf(base *schema.Engine, variant string) (*schema.Engine, error) {
@@ -92,7 +92,6 @@ func (a *assessor) compare() error {
 		late, sigma = append(late, nearest(r.after-a.stop()-x.after)), append(sigma, r.sigma)
 		a.compared = append(a.compared, comparison(r, x, a.stop()))
 	}
-	a.checkOrder(&refused)
 	if len(refused.all) == 0 && len(targets) < 2 {
 		refused.add(a.read.At, "only %s has a figure to be held against at this clearance; read at least two events that have", plural(len(targets), "event read", "events read"))
 	}
@@ -185,8 +184,11 @@ func (a *assessor) backlashOpen(t target) float64 {
 const farApart = 75.0
 
 // checkOrder refuses an opening and a closing of one valve that leave it open
-// for a time that neither valve of the engine has.
-func (a *assessor) checkOrder(refused *refusals) {
+// for a time that neither valve of the engine has. It is asked when nothing
+// explains the readings: an engine turned backwards, or a disc on the wrong way
+// round, does as much.
+func (a *assessor) checkOrder() error {
+	var refused refusals
 	for _, r := range a.bench.readings {
 		if !isOpening(r.event) {
 			continue
@@ -212,6 +214,7 @@ func (a *assessor) checkOrder(refused *refusals) {
 				valveOf(r.event), r.cylinder, r.prints[0], closes.prints[0], degrees(open))
 		}
 	}
+	return refused.err()
 }
 
 // turned is an angle within one turn, from 0.
@@ -267,14 +270,15 @@ func (a *assessor) differ(one, other *setting) bool {
 }
 
 // conclude fits every cause and says what follows.
-func (a *assessor) conclude() *Assessment {
-	out := &Assessment{Engine: a.setting.engine.ID.Text, Variant: a.setting.engine.Variant, ReadAt: a.setting.sets[0].Value.ReadAt.Text, Compared: a.compared}
+func (a *assessor) conclude() (*Assessment, error) {
+	out := &Assessment{Engine: a.setting.engine.ID.Text, Variant: a.setting.engine.Variant, ReadAt: a.setting.sets[0].Value.ReadAt.Text, Compared: a.compared,
+		Says: []string{}, Explanations: []Explanation{}}
 	out.Checks = a.checks()
 	out.Remarks = append([]string{}, a.bench.remarks...)
 	out.Cautions = cautions.For(a.setting.engine)
 	if a.data == nil {
 		out.Verdict = NotRead
-		return out
+		return out, nil
 	}
 	var fits []*fitted
 	for _, h := range a.causes() {
@@ -286,5 +290,8 @@ func (a *assessor) conclude() *Assessment {
 	explanations := a.explain(fits)
 	slices.SortStableFunc(explanations, func(x, y *explanation) int { return cmp.Compare(y.share, x.share) })
 	a.judge(out, explanations)
-	return out
+	if out.Verdict == NothingFits {
+		return out, a.checkOrder()
+	}
+	return out, nil
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"fourmarks.example/schema/figure"
 )
 
 // Cause is one thing that can be wrong, or nothing.
@@ -57,6 +59,9 @@ type hypothesis struct {
 	// valve and cylinder say which clearance it is about; cylinder 0 for all.
 	valve    string
 	cylinder int
+	// top is by how much another cylinder's dead centre comes after that of the one
+	// read.
+	top float64
 	// of is the setting whose figures a variant or another clearance has.
 	of *setting
 }
@@ -96,9 +101,9 @@ const (
 	flywheelSpread  = 90.0
 	residualSpread  = 0.7  // degrees by which a drive is off besides its teeth
 	gapSpread       = 0.4  // mm
-	gapsTogether    = 0.98 // correlation of the clearances of inlet and exhaust
+	gapsTogether    = 0.99 // correlation of the clearances of inlet and exhaust
 	shortSpread     = 10.0 // degrees, where the flank is not known
-	shortsTogether  = 0.9
+	shortsTogether  = 0.99
 	unevenSpread    = 1.0 // degrees by which unlike flanks move the middle
 	fewestBoltsStep = 30.0
 )
@@ -194,8 +199,11 @@ func (a *assessor) otherTops() []hypothesis {
 			continue
 		}
 		had = append(had, by)
-		all = append(all, hypothesis{cause: OtherDeadCentre, where: cylinderName(k + 1), class: classAlike, weight: otherTopWeight,
-			late: func([]float64, target) float64 { return by }})
+		h := hypothesis{cause: OtherDeadCentre, where: cylinderName(k + 1), class: classAlike, weight: otherTopWeight, top: by, late: func([]float64, target) float64 { return by }}
+		if a.bench.stop != nil {
+			h.late = never
+		}
+		all = append(all, h)
 	}
 	return all
 }
@@ -246,18 +254,22 @@ func (a *assessor) swapped() []hypothesis {
 		x, ok := a.setting.figure(t)
 		return x.after, ok
 	}
+	bottom := a.setting.bottom()
+	mirrored := func(t target) (float64, bool) { // about the dead centre that the event is counted from
+		x, ok := at(t)
+		if customaryDatum(t.event) == figure.BBDC || customaryDatum(t.event) == figure.ABDC {
+			return 2*bottom - x, ok
+		}
+		return -x, ok
+	}
 	return []hypothesis{
 		{cause: Interchanged, class: string(Interchanged), weight: swapWeight, late: from(func(t target) (float64, bool) {
 			return at(target{t.cylinder, opposite(t.event)})
 		})},
 		{cause: Backwards, class: string(Backwards), weight: swapWeight, late: from(func(t target) (float64, bool) {
-			x, ok := at(target{t.cylinder, partner(t.event)})
-			return -x, ok
+			return mirrored(target{t.cylinder, partner(t.event)})
 		})},
-		{cause: DiscReversed, class: classReversed, weight: swapWeight, late: from(func(t target) (float64, bool) {
-			x, ok := at(t)
-			return -x, ok
-		})},
+		{cause: DiscReversed, class: classReversed, weight: swapWeight, late: from(mirrored)},
 	}
 }
 

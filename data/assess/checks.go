@@ -15,7 +15,7 @@ import (
 func (a *assessor) checks() []Check {
 	read, figures := a.read.Checks, a.setting.engine.Checks
 	if read == nil {
-		return nil
+		return []Check{}
 	}
 	if figures == nil {
 		figures = &schema.Checks{}

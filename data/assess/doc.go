@@ -39,9 +39,11 @@
 // The evidence of each explanation as a part of the evidence of all is its share.
 // An explanation is given as the answer when its share is at least 95 % (a factor
 // of 20, "strong" on Kass and Raftery's scale) and its misfit is not beyond what
-// one set of readings in 500 shows by chance. Otherwise those that remain are
-// named with the reading that would part them, and where nothing fits that is
-// said.
+// one set of readings in 500 shows by chance, and when no other explanation with
+// no more to find fits as well: within a factor of 20 in the likelihood of readings
+// and size. What is usual ranks explanations, and does not decide alone. Otherwise
+// those that remain are named with the reading that would part them, and where
+// nothing fits that is said.
 //
 // # Causes that events cannot part
 //

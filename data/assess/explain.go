@@ -14,8 +14,8 @@ const (
 	decides = 0.95
 	// remains is the share below which an explanation is not spoken of.
 	remains = 0.01
-	// equally is how many times the share of another an explanation may have before
-	// the two no longer fit equally well ("not worth more than a bare mention" on
+	// equally is how many times the likelihood, or the share, of another an
+	// explanation may have before the two no longer fit equally well ("not worth more than a bare mention" on
 	// Kass and Raftery's scale).
 	equally = 3.0
 )
@@ -37,20 +37,21 @@ func (x *explanation) standing() []*fitted {
 }
 
 // named is the member that readings other than events part from the rest, or
-// the only one there is.
+// the only one there is. A camshaft may have moved by any angle at all: once it is
+// the only other one, the evidence may decide, such as that the angle is a whole
+// number of teeth.
 func (x *explanation) named() *fitted {
 	standing := x.standing()
-	if len(standing) == 0 {
+	if len(standing) == 0 || len(x.members) > 1 && !x.bears {
 		return nil
 	}
-	of, all := x.shares[standing[0]], 0.0
-	for _, f := range standing {
-		all += x.shares[f]
+	best := standing[0]
+	for _, f := range standing[1:] {
+		if f.cause != Camshaft || x.shares[f] > (1-decides)*x.shares[best] {
+			return nil
+		}
 	}
-	if len(x.members) == 1 || x.bears && of >= decides*all {
-		return standing[0]
-	}
-	return nil
+	return best
 }
 
 // explain sorts fits into explanations, and works out the share of each. What
@@ -143,14 +144,19 @@ func (a *assessor) judge(out *Assessment, found []*explanation) {
 	case len(left) == 0:
 		out.Verdict = NothingFits
 		left = found[:min(2, len(found))]
-	case best.share >= decides && good(best):
+	case best.share >= decides && good(best) && len(best.rivals(found, good)) == 0:
 		out.Verdict = Explained
 		left = []*explanation{best}
 	default:
 		out.Verdict = CannotTell
+		for _, x := range best.rivals(found, good) {
+			if !slices.Contains(left, x) {
+				left = append(left, x)
+			}
+		}
 	}
 	for _, x := range left {
-		out.Explanations = append(out.Explanations, a.told(x))
+		out.Explanations = append(out.Explanations, a.told(x, out.Verdict == Explained))
 	}
 	out.Says = a.says(out.Verdict, left)
 	if out.Verdict == NothingFits {
@@ -162,8 +168,43 @@ func (a *assessor) judge(out *Assessment, found []*explanation) {
 	}
 }
 
-// told is an explanation as it is shown.
-func (a *assessor) told(x *explanation) Explanation {
+// asWell is by how much more strain an explanation may have and still explain the
+// readings as well as another: a likelihood twenty times smaller is too small.
+var asWell = 2 * math.Log(20)
+
+// rivals are the other explanations that have no more to find than this one and
+// leave as little unexplained. The evidence may prefer this one for what is usual;
+// the readings do not.
+func (x *explanation) rivals(all []*explanation, good func(*explanation) bool) []*explanation {
+	var rivals []*explanation
+	for _, y := range all {
+		if y != x && good(y) && y.finds() <= x.finds() && y.strain()-x.strain() < asWell {
+			rivals = append(rivals, y)
+		}
+	}
+	return rivals
+}
+
+// finds is 1 for an explanation that has a size to be found, else 0.
+func (x *explanation) finds() int {
+	if slices.ContainsFunc(x.members, func(f *fitted) bool { return len(f.sizes) > 0 }) {
+		return 1
+	}
+	return 0
+}
+
+// strain is the least of its causes'.
+func (x *explanation) strain() float64 {
+	least := math.Inf(1)
+	for _, f := range x.standing() {
+		least = math.Min(least, f.strain)
+	}
+	return least
+}
+
+// told is an explanation as it is shown; a cause is named only of the one that it
+// is.
+func (a *assessor) told(x *explanation, certain bool) Explanation {
 	e := Explanation{Class: x.class, Says: a.saysClass(x), Share: x.share, Misfit: x.fit.misfit, Freedom: max(x.fit.freedom, 0), Chance: x.fit.chance()}
 	if deg, sigma, ok := a.lateBy(x); ok {
 		twice := 2 * sigma
@@ -176,7 +217,7 @@ func (a *assessor) told(x *explanation) Explanation {
 	named := x.named()
 	for _, f := range x.members {
 		e.Causes = append(e.Causes, Member{Cause: f.cause, Where: f.where, Says: a.saysCause(f), Against: append([]string{}, f.against...),
-			Named: f == named, Teeth: f.teeth, Share: x.shares[f] / all})
+			Named: certain && f == named, Teeth: f.teeth, Share: x.shares[f] / all})
 	}
 	return e
 }

@@ -193,7 +193,14 @@ func (s *setting) closest(t target) expected {
 			if (cylinderOf(set.Value) == t.cylinder) != own {
 				continue
 			}
-			if x, ok := s.printed(set, t.event); ok && (best.path == "" || x.sigma < best.sigma) {
+			x, ok := s.printed(set, t.event)
+			switch {
+			case !ok:
+			case best.path == "":
+				best = x
+			case math.Abs(nearest(x.after-best.after)) > math.Sqrt(3)*(x.sigma+best.sigma):
+				best = best.or(x)
+			case x.sigma < best.sigma:
 				best = x
 			}
 		}
@@ -202,6 +209,16 @@ func (s *setting) closest(t target) expected {
 		}
 	}
 	return best
+}
+
+// or is what two figures allow that do not agree: either, and all between.
+func (x expected) or(y expected) expected {
+	half := math.Sqrt(3)
+	other := x.after + nearest(y.after-x.after)
+	low, high := math.Min(x.after-half*x.sigma, other-half*y.sigma), math.Max(x.after+half*x.sigma, other+half*y.sigma)
+	x.after, x.sigma = (low+high)/2, (high-low)/(2*half)
+	x.printed += " or " + y.printed
+	return x
 }
 
 func cylinderOf(set *schema.EventSet) int {
@@ -263,6 +280,20 @@ func (s *setting) follows(x expected, e crank.Event) (expected, bool) {
 	}
 	x.after, x.sigma, x.printed, x.from = is.Mid(), is.Width()/(2*math.Sqrt(3)), placed(e, is.Mid())+" (follows from the others)", "derived"
 	return x, true
+}
+
+// bottom is where bottom dead centre lies, in degrees after top dead centre: with
+// an offset cylinder the piston is not there at half a turn.
+func (s *setting) bottom() float64 {
+	p, err := figure.Read(figure.Position, "0.0 ABDC")
+	if err != nil {
+		return oneTurn / 2
+	}
+	is, err := inDegrees(p, "ATDC", s.dims)
+	if err != nil {
+		return oneTurn / 2
+	}
+	return is.middle
 }
 
 // name is the engine or variant in words.

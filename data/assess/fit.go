@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -13,12 +14,16 @@ type fitted struct {
 	found []float64
 	// sigma are the standard uncertainties of what was found.
 	sigma []float64
-	// misfit is χ² of the readings; surprise is −2 ln of the evidence, with what
+	// misfit is χ² of the readings, and of what was found but is no size of a fault,
+	// on so many degrees of freedom; surprise is −2 ln of the evidence, with what
 	// other readings say of the cause.
 	misfit, surprise float64
 	// events is −2 ln of the evidence of the events alone.
 	events  float64
 	freedom int
+	// strain is χ² of the readings and of all that was found, a fault of no size
+	// being none: how much has to be believed for the readings to be so.
+	strain  float64
 	against []string // readings that contradict it
 	bears   bool     // a reading other than an event bears on it
 }
@@ -68,11 +73,11 @@ func (d *data) fit(h *hypothesis) *fitted {
 	f := &fitted{hypothesis: h, freedom: len(d.late)}
 	if h.spread == nil {
 		f.misfit = d.misfit(d.rest(h, nil))
-		f.surprise = f.misfit
+		f.surprise, f.strain = f.misfit, f.misfit
 		return f.orNil()
 	}
 	n := h.spread.SymmetricDim()
-	f.freedom -= n
+	f.freedom -= len(h.sizes)
 	var prior mat.Cholesky
 	if !prior.Factorize(h.spread) {
 		return nil
@@ -94,15 +99,27 @@ func (d *data) fit(h *hypothesis) *fitted {
 			continue
 		}
 		sigma := sigmas(&c, n)
-		if s := misfit + mat.Inner(at, precision, at) + prior.LogDet() + c.LogDet() - 2*math.Log(h.size(found, sigma)); s < best {
+		strain := misfit + mat.Inner(at, precision, at) - 2*math.Log(h.size(found, sigma))
+		if s := strain + prior.LogDet() + c.LogDet(); s < best {
 			best = s
-			f.found, f.misfit, f.surprise, f.sigma = found, misfit, s, sigma
+			f.found, f.misfit, f.surprise, f.strain, f.sigma = found, misfit+h.pull(found), s, strain, sigma
 		}
 	}
 	if math.IsInf(best, 1) {
 		return nil
 	}
 	return f.orNil()
+}
+
+// pull is χ² of what was found beside the size of the fault, which is small.
+func (h *hypothesis) pull(found []float64) float64 {
+	sum := 0.0
+	for i, x := range found {
+		if !slices.Contains(h.sizes, i) {
+			sum += float64(x*x) / h.spread.At(i, i)
+		}
+	}
+	return sum
 }
 
 // size is the mean square of the size found, over that allowed beforehand.
@@ -222,32 +239,4 @@ func (d *data) slopes(h *hypothesis, found []float64) *mat.Dense {
 		}
 	}
 	return j
-}
-
-// without is the data with one reading left out.
-func (d *data) without(leave int) *data {
-	n := len(d.late) - 1
-	var c mat.Cholesky
-	if !c.Factorize(d.inverse) {
-		return nil
-	}
-	covariance := mat.NewSymDense(n+1, nil)
-	if c.InverseTo(covariance) != nil {
-		return nil
-	}
-	keep := make([]int, 0, n)
-	var targets []target
-	var late []float64
-	for i, t := range d.targets {
-		if i != leave {
-			keep, targets, late = append(keep, i), append(targets, t), append(late, d.late[i])
-		}
-	}
-	smaller := mat.NewSymDense(n, nil)
-	for i, from := range keep {
-		for j := i; j < n; j++ {
-			smaller.SetSym(i, j, covariance.At(from, keep[j]))
-		}
-	}
-	return newData(targets, late, smaller)
 }

@@ -108,6 +108,9 @@ func (m *measuring) howClose() {
 		}
 		m.bench.remarks = append(m.bench.remarks, fmt.Sprintf("No uncertainty is given: %s ±%s off (common practice).", how, degrees(m.limit)))
 	}
+	if m.bench.approached == "against" {
+		m.bench.remarks = append(m.bench.remarks, "The engine was turned against its running direction up to the readings, so that backlash is in all of them. Turn in the running direction only; after turning too far, go back a quarter turn and come up again.")
+	}
 	if f := m.readings.Backlash; f.First() != nil {
 		is, err := m.convert(f, "degrees")
 		switch {
@@ -270,13 +273,13 @@ func (m *measuring) positiveStop(s *schema.PositiveStop) {
 			return
 		}
 	}
-	before, after := nearest(at[0].middle), nearest(at[1].middle)
-	if before >= after || after-before > oneTurn/2 {
+	between := turned(at[1].middle - at[0].middle)
+	if between == 0 || between >= oneTurn/2 {
 		m.add(s.After.At, "the stop held the piston at %s coming up and at %s going down, and top dead centre does not lie between them; are the two interchanged?", s.Before.Text(), s.After.Text())
 		return
 	}
 	limit := math.Max(m.limit, math.Max(at[0].half, at[1].half))
-	m.bench.stop = &reading{target: target{cylinder: cylinder}, after: (before+after)/2 + m.stopSkew(after-before), limit: limit / math.Sqrt2, sigma: limit / math.Sqrt(6),
+	m.bench.stop = &reading{target: target{cylinder: cylinder}, after: nearest(at[0].middle + between/2 + m.stopSkew(between)), limit: limit / math.Sqrt2, sigma: limit / math.Sqrt(6),
 		prints: []string{s.Before.Text(), s.After.Text()}, at: s.At}
 }
 

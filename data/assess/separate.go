@@ -28,6 +28,9 @@ func (a *assessor) weigh(f *fitted) {
 	a.weighRevolution(f)
 	a.weighFelt(f)
 	a.weighBolts(f)
+	if f.cause != RevolutionOut && a.revolutionOut() {
+		f.surprise += contradicted
+	}
 	f.surprise += contradicted * float64(len(f.against))
 	f.surprise -= 2 * math.Log(f.weight)
 }
@@ -56,7 +59,7 @@ func (a *assessor) weighMarks(f *fitted) {
 		if f.cause == Tooth && f.where == m.Name {
 			want = f.teeth
 		}
-		f.bears = true
+		f.bears = f.movesAlike()
 		switch {
 		case stands == want:
 		case stands == 0:
@@ -74,20 +77,35 @@ func (a *assessor) weighStop(f *fitted) {
 	if s == nil {
 		return
 	}
-	f.bears = true
-	density := func(sd float64) float64 {
-		return -(float64(s.after*s.after)/float64(sd*sd) + 2*math.Log(sd))
+	f.bears = f.movesAlike()
+	density := func(from, sd float64) float64 {
+		off := nearest(s.after - from)
+		return -(float64(off*off)/float64(sd*sd) + 2*math.Log(sd))
 	}
-	at := math.Max(density(s.sigma), density(math.Hypot(s.sigma, movedSpread))+2*math.Log(0.05))
+	var at float64
 	switch f.cause {
 	case DeadCentreMark:
-		at = density(math.Hypot(s.sigma, movedSpread)) + a.stopSize(movedSpread)
+		at = density(0, math.Hypot(s.sigma, movedSpread)) + a.stopSize(movedSpread)
 	case Flywheel:
-		at = density(math.Hypot(s.sigma, flywheelSpread)) + a.stopSize(flywheelSpread)
+		at = density(0, math.Hypot(s.sigma, flywheelSpread)) + a.stopSize(flywheelSpread)
+	case OtherDeadCentre:
+		at = density(f.top, s.sigma)
+	case AsItShould, RevolutionOut:
+		at = density(0, s.sigma)
+	default: // the mark may be out besides, in one engine of twenty
+		at = math.Max(density(0, s.sigma), density(0, math.Hypot(s.sigma, movedSpread))+2*math.Log(0.05))
 	}
 	f.surprise -= at
-	if (f.cause == DeadCentreMark || f.cause == Flywheel) && math.Abs(s.after) < 2*s.sigma {
+	f.strain -= at
+	switch atMark := math.Abs(s.after) < 2*s.sigma; {
+	case (f.cause == DeadCentreMark || f.cause == Flywheel) && atMark:
 		f.against = append(f.against, fmt.Sprintf("the positive stop puts top dead centre at the mark, within %s", degrees(2*s.sigma)))
+	case f.class == classFine && math.Abs(s.after) > 3*s.sigma:
+		f.against = append(f.against, fmt.Sprintf("the positive stop puts top dead centre %s past the mark", degrees(turned(s.after))))
+	case f.cause == OtherDeadCentre && math.Abs(nearest(s.after-f.top)) > 2+3*s.sigma:
+		f.against = append(f.against, fmt.Sprintf("the positive stop puts top dead centre %s past the mark", degrees(turned(s.after))))
+	case f.cause == Camshaft && !atMark && math.Abs(f.found[0]) < 2*f.sigma[0]:
+		f.against = append(f.against, "counted from the top dead centre that the positive stop found, the events are on time")
 	}
 }
 
@@ -100,21 +118,35 @@ func (a *assessor) stopSize(sd float64) float64 {
 // weighRevolution holds a cause against the cylinder on the rock.
 func (a *assessor) weighRevolution(f *fitted) {
 	r := a.read.Revolution
-	if r == nil {
+	if r == nil || f.class != classFine {
 		return
 	}
+	f.bears = true
 	at, _ := r.IgnitionAt.Count()
-	rocks, rocking := r.OnTheRock.Count()
-	out := rocking && rocks == at
-	f.bears = f.bears || f.cause == RevolutionOut
-	if f.class == classFine && out != (f.cause == RevolutionOut) {
+	if out := a.revolutionOut(); out != (f.cause == RevolutionOut) {
 		said := fmt.Sprintf("with the ignition at No. %d, No. %d itself is on the rock", at, at)
 		if !out {
 			said = fmt.Sprintf("with the ignition at No. %d, its own valves are shut", at)
 		}
-		f.bears = true
 		f.against = append(f.against, said)
 	}
+}
+
+// revolutionOut reports whether the cylinder whose spark is due was on the rock.
+func (a *assessor) revolutionOut() bool {
+	r := a.read.Revolution
+	if r == nil {
+		return false
+	}
+	at, ok := r.IgnitionAt.Count()
+	rocks, rocking := r.OnTheRock.Count()
+	return ok && rocking && rocks == at
+}
+
+// movesAlike reports whether a cause moves all events, or all of a camshaft, alike:
+// wheel marks and a positive stop part these from one another.
+func (f *fitted) movesAlike() bool {
+	return slices.Contains([]Cause{Tooth, Camshaft, DeadCentreMark, Flywheel, OtherDeadCentre}, f.cause)
 }
 
 // feltWithin is how closely a clearance is felt again, in millimetres: about a

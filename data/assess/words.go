@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-
-	"fourmarks.example/convert/gear"
 )
 
 // comparison is a reading beside its figure, top dead centre being found so many
@@ -28,10 +26,13 @@ func (a *assessor) says(v Verdict, left []*explanation) []string {
 		return a.saysExplained(left[0])
 	}
 	says := []string{"These readings cannot tell what it is: " + plural(len(left), "explanation fits", "explanations fit") + "."}
-	if len(left) > 1 && left[0].share < equally*left[1].share {
-		says = append(says, "The first two fit equally well.")
+	if len(left) < 2 || left[1].fit.misfit-left[0].fit.misfit > 2*math.Log(equally) {
+		return says
 	}
-	return says
+	if left[0].share < equally*left[1].share {
+		return append(says, "The first two fit equally well.")
+	}
+	return append(says, "The first two fit the readings equally well; the first is only the more usual.")
 }
 
 func (a *assessor) saysExplained(x *explanation) []string {
@@ -62,25 +63,6 @@ func (a *assessor) saysNothing(left []*explanation) []string {
 		says = append(says, odd)
 	}
 	return says
-}
-
-// oddOneOut names the reading without which one cause explains all the others.
-func (a *assessor) oddOneOut() string {
-	const enough = 4
-	if len(a.data.targets) < enough {
-		return ""
-	}
-	var found []string
-	for i := range a.data.targets {
-		if f := a.bestWithout(i); f != nil {
-			t := a.data.targets[i]
-			found = append(found, fmt.Sprintf("Without %s of No. %d the others fit %s: read that one again.", t.event, t.cylinder, f.class))
-		}
-	}
-	if len(found) != 1 {
-		return ""
-	}
-	return found[0]
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
@@ -236,144 +218,4 @@ func (a *assessor) clearanceFor(f *fitted, valve string) string {
 // inUnits prints a clearance as both halves of the trade measure it.
 func inUnits(mm float64) string {
 	return fmt.Sprintf("%s thou (%s mm)", decimals(mm/millimetresInInch*1000, 1), decimals(mm, 2))
-}
-
-// saysCause says what one cause is, as a person would look for it.
-func (a *assessor) saysCause(f *fitted) string {
-	switch f.cause {
-	case AsItShould:
-		return "nothing is out"
-	case RevolutionOut:
-		return "the camshaft is a whole turn of the crank (360°) out: the cylinder whose spark is due is on the rock"
-	case Tooth:
-		return f.saysTooth()
-	case Camshaft:
-		on := "its drive"
-		if f.drive != nil {
-			on = "the drive of the " + f.drive.name
-		}
-		return "the camshaft has moved on " + on + ": a key, a coupling or a bolt has let go or was set otherwise, or a chain is worn"
-	case DeadCentreMark:
-		return "the dead-centre mark or the pointer is out by as much; a stop against the piston, read on both sides of top dead centre, tells"
-	case Flywheel:
-		return "the flywheel, with its marks, was refitted in another position"
-	case OtherDeadCentre:
-		return "it was counted from the dead centre of " + f.where
-	case WrongClearance:
-		return a.saysClearance(f)
-	case WornLobe:
-		return fmt.Sprintf("the %s lobe of %s, or what runs on it, is worn; the clearance felt again is then as it was said", f.valve, cylinderName(f.cylinder))
-	}
-	return string(f.cause)
-}
-
-func (f *fitted) saysTooth() string {
-	way := "late"
-	if f.teeth < 0 {
-		way = "early"
-	}
-	count := plural(abs(f.teeth), "tooth", "teeth")
-	if f.where == "" {
-		return fmt.Sprintf("a timing wheel is %s %s", count, way)
-	}
-	seen := ""
-	if f.drive != nil && f.drive.train != nil {
-		if t, err := f.drive.train.Turning(f.where); err == nil && t.Sense != gear.NotDetermined {
-			behind := t.Reversed()
-			if f.teeth < 0 {
-				behind = t
-			}
-			seen = ": it stands that much too far " + behind.String()
-		}
-	}
-	return fmt.Sprintf("%s is %s %s in its mesh with %s%s", f.where, count, way, f.mesh.driver, seen)
-}
-
-func (a *assessor) saysClearance(f *fitted) string {
-	whose := "the clearances were"
-	switch {
-	case f.cylinder != 0:
-		whose = fmt.Sprintf("the %s clearance of %s was", f.valve, cylinderName(f.cylinder))
-	case f.valve != "":
-		whose = fmt.Sprintf("the %s clearance was", f.valve)
-	}
-	if f.of != nil {
-		return whose + " not what was said, but the " + f.of.sets[0].Value.ReadAt.Text
-	}
-	return whose + " not what was said"
-}
-
-// bestWithout is the fit that explains all readings but one; nil when none does.
-func (a *assessor) bestWithout(leave int) *fitted {
-	d := a.data.without(leave)
-	if d == nil {
-		return nil
-	}
-	var best *fitted
-	for _, h := range a.causes() {
-		f := d.fit(&h)
-		if f == nil || f.chance() < 0.05 {
-			continue
-		}
-		a.weigh(f)
-		if len(f.against) == 0 && (best == nil || f.surprise < best.surprise) {
-			best = f
-		}
-	}
-	return best
-}
-
-// Says tells how late an event is, and within what.
-func (c Compared) Says() string {
-	if !c.Out {
-		return within(c.LateDeg, c.UncertaintyDeg/2) + ": as it should be"
-	}
-	return within(c.LateDeg, c.UncertaintyDeg/2)
-}
-
-// Numbers tells what decides for or against an explanation.
-func (x Explanation) Numbers() string {
-	return fmt.Sprintf("%s of the evidence; misfit %s on %s, as large or larger by chance in %s", percent(x.Share), decimals(x.Misfit, 1),
-		plural(x.Freedom, "degree of freedom", "degrees of freedom"), percent(x.Chance))
-}
-
-// Line tells a cause, and whether it would do.
-func (m Member) Line() string {
-	switch {
-	case len(m.Against) > 0:
-		return "ruled out: " + m.Says + " (" + strings.Join(m.Against, "; ") + ")"
-	case m.Named:
-		return "it is this: " + m.Says
-	}
-	return "would do: " + m.Says
-}
-
-// Wanted tells the figure of a check, and what it comes to where the engine stands.
-func (c Check) Wanted() string {
-	if c.Here == "" {
-		return c.Figure
-	}
-	return c.Here + " here (" + c.Figure + ")"
-}
-
-// Sound reports whether all that was read is as it should be.
-func (a *Assessment) Sound() bool {
-	for _, c := range a.Checks {
-		if !c.Sound {
-			return false
-		}
-	}
-	if a.Verdict == NotRead {
-		return true
-	}
-	return a.Verdict == Explained && a.Explanations[0].Class == classFine && !named(a.Explanations[0].Causes, RevolutionOut)
-}
-
-func named(causes []Member, cause Cause) bool {
-	for _, m := range causes {
-		if m.Named && m.Cause == cause {
-			return true
-		}
-	}
-	return false
 }

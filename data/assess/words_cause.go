@@ -1,0 +1,72 @@
+package assess
+
+import (
+	"fmt"
+
+	"fourmarks.example/convert/gear"
+)
+
+// saysCause says what one cause is, as a person would look for it.
+func (a *assessor) saysCause(f *fitted) string {
+	switch f.cause {
+	case AsItShould:
+		return "nothing is out"
+	case RevolutionOut:
+		return "the camshaft is a whole turn of the crank (360°) out: the cylinder whose spark is due is on the rock"
+	case Tooth:
+		return f.saysTooth()
+	case Camshaft:
+		on := "its drive"
+		if f.drive != nil {
+			on = "the drive of the " + f.drive.name
+		}
+		return "the camshaft has moved on " + on + ": a key, a coupling or a bolt has let go or was set otherwise, or a chain is worn"
+	case DeadCentreMark:
+		return "the dead-centre mark or the pointer is out by as much; a stop against the piston, read on both sides of top dead centre, tells"
+	case Flywheel:
+		return "the flywheel, with its marks, was refitted in another position"
+	case OtherDeadCentre:
+		return "it was counted from the dead centre of " + f.where
+	case WrongClearance:
+		return a.saysClearance(f)
+	case WornLobe:
+		return fmt.Sprintf("the %s lobe of %s, or what runs on it, is worn; the clearance felt again is then as it was said", f.valve, cylinderName(f.cylinder))
+	}
+	return string(f.cause)
+}
+
+func (f *fitted) saysTooth() string {
+	way := "late"
+	if f.teeth < 0 {
+		way = "early"
+	}
+	count := plural(abs(f.teeth), "tooth", "teeth")
+	if f.where == "" {
+		return fmt.Sprintf("a timing wheel is %s %s", count, way)
+	}
+	seen := ""
+	if f.drive != nil && f.drive.train != nil {
+		if t, err := f.drive.train.Turning(f.where); err == nil && t.Sense != gear.NotDetermined {
+			behind := t.Reversed()
+			if f.teeth < 0 {
+				behind = t
+			}
+			seen = ": it stands that much too far " + behind.String()
+		}
+	}
+	return fmt.Sprintf("%s is %s %s in its mesh with %s%s", f.where, count, way, f.mesh.driver, seen)
+}
+
+func (a *assessor) saysClearance(f *fitted) string {
+	whose := "the clearances were"
+	switch {
+	case f.cylinder != 0:
+		whose = fmt.Sprintf("the %s clearance of %s was", f.valve, cylinderName(f.cylinder))
+	case f.valve != "":
+		whose = fmt.Sprintf("the %s clearance was", f.valve)
+	}
+	if f.of != nil {
+		return whose + " not what was said, but the " + f.of.sets[0].Value.ReadAt.Text
+	}
+	return whose + " not what was said"
+}
