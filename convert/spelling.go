@@ -332,3 +332,51 @@ func distance(a, b string) int {
 	}
 	return row[len(b)]
 }
+
+// leastRespelled is how many letters a word must have for one of them to be wrong.
+const leastRespelled = 3
+
+// Respell returns the spelling of a unit that words miss by one slip of the pen:
+// a letter wrong, left out, too many, or two neighbours exchanged. It is false
+// when the words have fewer than three letters, and unless one unit alone of the
+// dimensions, or of all, can be meant; of its spellings the shortest is returned.
+func Respell(words string, of ...Dimension) (spelling string, ok bool) {
+	n := normalise(words)
+	wrong := string(n.text[:n.size])
+	if len(wrong) < leastRespelled {
+		return "", false
+	}
+	if len(of) == 0 {
+		of = all
+	}
+	var meant Unit
+	for _, d := range of {
+		for _, s := range d.Spellings() {
+			u := d.spelled()[s]
+			switch {
+			case !oneSlip(wrong, s):
+			case spelling != "" && u != meant:
+				return "", false
+			case spelling == "" || len(s) < len(spelling):
+				spelling, meant = s, u
+			}
+		}
+	}
+	return spelling, spelling != ""
+}
+
+// oneSlip reports whether a is b with one letter wrong, left out or too many, or
+// with two neighbours exchanged.
+func oneSlip(a, b string) bool {
+	if distance(a, b) == 1 {
+		return true
+	}
+	if len(a) != len(b) {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+}

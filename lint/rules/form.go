@@ -31,16 +31,16 @@ const (
 
 // forward raises the problems of one kind that were met while the file was read.
 func forward(kind schema.ProblemKind) func(*lint.Pass) {
-	return forwardWith(kind, func(*lint.Pass, schema.Place) *lint.Fix { return nil })
+	return forwardWith(kind, func(*lint.Pass, schema.Problem) *lint.Fix { return nil })
 }
 
-// forwardWith is forward with what mends a problem at a place.
-func forwardWith(kind schema.ProblemKind, fix func(*lint.Pass, schema.Place) *lint.Fix) func(*lint.Pass) {
+// forwardWith is forward with what mends a problem.
+func forwardWith(kind schema.ProblemKind, fix func(*lint.Pass, schema.Problem) *lint.Fix) func(*lint.Pass) {
 	return func(p *lint.Pass) {
 		for _, problem := range p.Problems {
 			if problem.Kind == kind {
 				f := p.Report(problem.At, "%s", problem.Message)
-				f.Variant, f.Fix = variantAt(problem.At), fix(p, problem.At)
+				f.Variant, f.Fix = variantAt(problem.At), fix(p, problem)
 				if unread := problem.Figure; unread != nil {
 					f.Involving(unread).Suspecting(relation.Unfit(unread, unread.First(), func(figure.Printed) bool { return true }))
 				}
@@ -120,7 +120,7 @@ ignition:
   from: sheet p. 1
   advance: 38 BTDC
 `,
-	File: forward(schema.UnreadFigure),
+	File: forwardWith(schema.UnreadFigure, respell),
 }
 
 var wrongUnit = &lint.Rule{

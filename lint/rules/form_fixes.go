@@ -72,7 +72,8 @@ func entrySpan(doc *text.Doc, holder *text.Node, key string) text.Span {
 // section that has it. It offers nothing where the move could change anything
 // else: where the other section has the key already or names another source, or
 // where a key of nearly that name belongs where it stands.
-func moveHome(p *lint.Pass, at schema.Place) *lint.Fix {
+func moveHome(p *lint.Pass, problem schema.Problem) *lint.Fix {
+	at := problem.At
 	path, _ := text.ParsePointer(at.Pointer())
 	if p.Engine == nil || len(path) == 0 || len(path) > 2 || len(p.File.Doc.Problems) > 0 {
 		return nil
@@ -177,4 +178,22 @@ func moved(doc *text.Doc, e *text.Entry, to *text.Node) []lint.Edit {
 		slices.Reverse(edits)
 	}
 	return edits
+}
+
+// respell offers to spell a unit that was misspelled: the figure stays as it is.
+// It offers nothing where the file's text is not the print letter by letter.
+func respell(p *lint.Pass, problem schema.Problem) *lint.Fix {
+	n := problem.At.Node
+	if problem.Figure == nil || n.Kind != text.Scalar {
+		return nil
+	}
+	unit, ok := figure.Respell(problem.Figure.Kind, n.Text)
+	if !ok {
+		return nil
+	}
+	start := n.Span.Start + strings.Index(string(p.File.Doc.Source[n.Span.Start:n.Span.End]), n.Text)
+	if start < n.Span.Start {
+		return nil
+	}
+	return &lint.Fix{Title: "spell the unit `" + unit.Right + "`", Edits: []lint.Edit{{Start: start + unit.Wrong.Start, End: start + unit.Wrong.End, Text: unit.Right}}}
 }

@@ -11,6 +11,7 @@ import (
 
 	"fourmarks.example/lint"
 	"fourmarks.example/schema"
+	"fourmarks.example/schema/figure"
 	"fourmarks.example/schema/text"
 )
 
@@ -28,7 +29,8 @@ const mostRounds = 50
 // Fix makes the fixes that findings carry until none is left, and returns the
 // files that change. It writes nothing. No fix touches a figure: every print
 // with its source, every other value and every comment of the file is in the
-// result as well, acceptances that are taken out aside. It is an error, and
+// result as well, acceptances that are taken out and units that were misspelled
+// aside. It is an error, and
 // nothing is returned, when a fix would do more or when fixing a file comes to
 // no end. Context inputs are left alone.
 func Fix(ctx context.Context, inputs []lint.Input, o Options) ([]Fixed, error) {
@@ -226,16 +228,22 @@ func sound(in lint.Input, before, after []byte) error {
 	if n := len(is.Doc.Problems); n > len(was.Doc.Problems) {
 		return fmt.Errorf("the file could not be read any more: %s", is.Doc.Problems[n-1].Message)
 	}
-	if lost := difference(contents(was.Doc), contents(is.Doc)); lost != "" {
+	held, holds := contents(was.Doc), contents(is.Doc)
+	var e *schema.Engine
+	var problems []schema.Problem
+	if in.Kind == lint.EngineFile {
+		e, problems = schema.DecodeEngine(was)
+		respelled(held, holds, problems)
+	}
+	if lost := difference(held, holds); lost != "" {
 		return fmt.Errorf("%s would be lost or changed", lost)
 	}
-	if added := difference(contents(is.Doc), contents(was.Doc)); added != "" {
+	if added := difference(holds, held); added != "" {
 		return fmt.Errorf("%s would come from nowhere", added)
 	}
-	if in.Kind != lint.EngineFile {
+	if e == nil {
 		return nil
 	}
-	e, problems := schema.DecodeEngine(was)
 	fixed, left := schema.DecodeEngine(is)
 	if len(left) > len(problems) {
 		return fmt.Errorf("the file would be less in order than before: %s", left[len(left)-1].Message)
@@ -257,7 +265,7 @@ func contents(d *text.Doc) map[string]int {
 			count["the key "+path[len(path)-1]]++
 		}
 		if n.Kind == text.Scalar && !n.Absent {
-			count[fmt.Sprintf("the value %q, written in style %d,", n.Text, n.Style)]++
+			count[valueKey(n.Text, n.Style)]++
 		}
 		return true
 	})
@@ -265,6 +273,30 @@ func contents(d *text.Doc) map[string]int {
 		count["the comment "+strings.TrimRight(string(d.Source[c.Span.Start:c.Span.End]), " \t")]++
 	}
 	return count
+}
+
+func valueKey(s string, style text.Style) string {
+	return fmt.Sprintf("the value %q, written in style %d,", s, style)
+}
+
+// respelled counts as one the prints that could not be read for a misspelled
+// unit, and the same prints with the unit spelled.
+func respelled(held, holds map[string]int, problems []schema.Problem) {
+	for _, p := range problems {
+		if p.Figure == nil || p.At.Node.Kind != text.Scalar {
+			continue
+		}
+		n := p.At.Node
+		unit, ok := figure.Respell(p.Figure.Kind, n.Text)
+		if !ok {
+			continue
+		}
+		wrong, right := valueKey(n.Text, n.Style), valueKey(n.Text[:unit.Wrong.Start]+unit.Right+n.Text[unit.Wrong.End:], n.Style)
+		if held[wrong] > holds[wrong] && held[right] < holds[right] {
+			held[wrong]--
+			held[right]++
+		}
+	}
 }
 
 // figures counts the prints of an engine and its variants, each with its place
