@@ -27,6 +27,9 @@ func (m *merger) account() {
 			was[s][d.claims[i].ID] = &d.claims[i]
 		}
 	}
+	if m.union { // what is added is added to what ours has
+		was[base] = was[ours]
+	}
 	m.changed(is, was)
 	m.removed(is, was)
 	if m.kind == lint.EngineFile {
@@ -56,7 +59,7 @@ func (m *merger) removed(is []claims.Claim, was [3]map[claims.ID]*claims.Claim) 
 	for i := range is {
 		has[is[i].ID] = true
 	}
-	if m.docs[base] == nil {
+	if m.docs[base] == nil || m.union {
 		return
 	}
 	for _, c := range m.docs[base].claims {

@@ -32,10 +32,15 @@ type claimNode struct {
 
 // merger holds the three texts and what has been found out.
 type merger struct {
-	kind   lint.InputKind
-	name   string
-	docs   [3]*document // that of the base is nil when there is none
-	open   []claims.ID
+	kind lint.InputKind
+	name string
+	docs [3]*document // that of the base is nil when there is none
+	open []claims.ID
+	// union is set where theirs is no other version of the file but what somebody
+	// adds to it. Nothing is known to have been there before, so nothing is taken out
+	// and whatever differs is in conflict; the text stays as ours has it. Theirs
+	// then stands in for the base, but only for how things are written.
+	union  bool
 	result Result
 	merged *document // the result, read again
 }
@@ -87,7 +92,7 @@ func (n *node) id() claims.ID {
 // decide settles what the result has at a place; nil when nothing.
 func (m *merger) decide(n *node, open bool) *node {
 	open = m.isOpen(n, open)
-	b, o, t := n.at[base], n.at[ours], n.at[theirs]
+	b, o, t := m.before(n), n.at[ours], n.at[theirs]
 	switch {
 	case o == nil && t == nil:
 		return nil
@@ -105,7 +110,10 @@ func (m *merger) decide(n *node, open bool) *node {
 		n.from = []side{ours}
 		return n
 	case o.holdsMap() && t.holdsMap(), o.holdsList() && t.holdsList():
-		return m.inside(n, open)
+		return m.asItWas(m.inside(n, open))
+	case o.isFrom() && t.isFrom() && m.union:
+		n.from = []side{ours}
+		return n
 	case o.isFrom() && t.isFrom():
 		n.from = []side{lesser(o, t)}
 		return n
@@ -115,6 +123,23 @@ func (m *merger) decide(n *node, open bool) *node {
 		return m.conflict(n, Added)
 	}
 	return m.conflict(n, Edited)
+}
+
+// asItWas leaves a place to which nothing is added as ours has it, however the
+// addition writes the same.
+func (m *merger) asItWas(n *node) *node {
+	if m.union && n != nil && sameClaims(n.within(ours), n.outcome()) == nil {
+		n.from, n.kids = []side{ours}, nil
+	}
+	return n
+}
+
+// before returns what the base says at a place.
+func (m *merger) before(n *node) *member {
+	if m.union {
+		return nil
+	}
+	return n.at[base]
 }
 
 // all reports whether something holds of what each side has.
@@ -150,7 +175,7 @@ func (m *merger) oneSided(n *node, open bool) *node {
 	if n.at[ours] == nil {
 		has = theirs
 	}
-	b, is := n.at[base], n.at[has]
+	b, is := m.before(n), n.at[has]
 	switch {
 	case open:
 		return m.conflict(n, Deleted)
@@ -189,7 +214,12 @@ func (m *merger) inside(n *node, open bool) *node {
 			keys[s] = append(keys[s], k.key)
 		}
 	}
-	for _, key := range order(keys[base], keys[ours], keys[theirs]) {
+	row := order(keys[base], keys[ours], keys[theirs])
+	if m.union {
+		slot, _ := m.docs[ours].slot(n.path)
+		row = added(keys[ours], keys[theirs], slot.Keys)
+	}
+	for _, key := range row {
 		kid := &node{key: key}
 		for s := range n.at {
 			kid.at[s] = members[s][key]
@@ -210,7 +240,11 @@ func (m *merger) inside(n *node, open bool) *node {
 // conflict notes that a place cannot be merged, and leaves there what the side
 // merged into has.
 func (m *merger) conflict(n *node, kind ConflictKind) *node {
-	m.note(n.id(), n.path, kind, [3][]claims.Claim{n.within(base), n.within(ours), n.within(theirs)})
+	all := [3][]claims.Claim{n.within(base), n.within(ours), n.within(theirs)}
+	if m.union {
+		all[base] = nil
+	}
+	m.note(n.id(), n.path, kind, all)
 	if n.at[ours] == nil {
 		return nil
 	}

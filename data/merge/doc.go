@@ -147,6 +147,12 @@ func Documents(kind lint.InputKind, name string, base Base, ours, theirs []byte)
 	if err != nil {
 		return nil, err
 	}
+	return m.merge()
+}
+
+// merge decides, writes, holds what is written to what was decided, and accounts
+// for it.
+func (m *merger) merge() (*Result, error) {
 	root := m.decideRoot()
 	m.result.Text = m.write(root)
 	if err := m.verify(root); err != nil {

@@ -11,7 +11,7 @@ func (m *merger) figure(n *node, open bool) *node {
 	var have [3]map[string]*claims.Claim
 	var keys [3][]string
 	for s, at := range n.at {
-		if at == nil {
+		if at == nil || side(s) == base && m.union {
 			continue
 		}
 		have[s] = map[string]*claims.Claim{}
@@ -20,8 +20,12 @@ func (m *merger) figure(n *node, open bool) *node {
 			keys[s] = append(keys[s], c.Key)
 		}
 	}
+	row := order(keys[base], keys[ours], keys[theirs])
+	if m.union {
+		row = added(keys[ours], keys[theirs], nil)
+	}
 	before := len(m.result.Conflicts)
-	for _, key := range order(keys[base], keys[ours], keys[theirs]) {
+	for _, key := range row {
 		k := &claimNode{key: key}
 		for s := range n.at {
 			k.at[s] = have[s][key]

@@ -191,7 +191,7 @@ func (m *member) commentLines(all []text.Comment) []string {
 func (n *node) remarks() remarks {
 	var all [3]remarks
 	for s, at := range n.at {
-		if at != nil {
+		if at != nil && !n.standsIn(side(s)) {
 			all[s] = at.remarks()
 		}
 	}
@@ -210,6 +210,12 @@ func (n *node) remarks() remarks {
 		below:  merge(func(r remarks) []string { return r.below }),
 		inner:  merge(func(r remarks) []string { return r.inner }),
 	}
+}
+
+// standsIn reports whether a side is there for the manner of writing only, see
+// merger.union. What is remarked in additions is added.
+func (n *node) standsIn(s side) bool {
+	return s == base && n.at[theirs] != nil && n.at[base].of == n.at[theirs].of
 }
 
 // gap is the blank lines before a place, with the same say.
@@ -235,6 +241,9 @@ func (n *node) layout() side {
 	from := n.from
 	if len(from) == 0 {
 		from = n.present()
+	}
+	if slices.Contains(from, ours) && n.at[base] != nil && n.standsIn(base) {
+		return ours
 	}
 	inFlow := func(s side) bool { return n.at[s].inFlow }
 	if lines := slices.DeleteFunc(slices.Clone(from), inFlow); len(lines) > 0 {

@@ -30,6 +30,23 @@ func order(base, ours, theirs []string) []string {
 	return out
 }
 
+// added puts the keys of an addition that are new in a row of keys: each where the
+// format has it, or else at the end.
+func added(row, addition, format []string) []string {
+	row = slices.Clone(row)
+	for _, k := range addition {
+		if slices.Contains(row, k) {
+			continue
+		}
+		at, rank := len(row), slices.Index(format, k)
+		for rank >= 0 && at > 0 && slices.Index(format, row[at-1]) > rank {
+			at--
+		}
+		row = slices.Insert(row, at, k)
+	}
+	return row
+}
+
 // after sets keys that follow a key apart from those at the start.
 const after = "\x00"
 

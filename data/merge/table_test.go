@@ -40,16 +40,7 @@ func TestTable(t *testing.T) {
 	for _, file := range files {
 		archive, err := txtar.ParseFile(file)
 		require.NoError(t, err)
-		cases, names := map[string]map[string]string{}, []string{}
-		for _, f := range archive.Files {
-			name, part, ok := strings.Cut(f.Name, ": ")
-			require.True(t, ok, f.Name)
-			if cases[name] == nil {
-				cases[name] = map[string]string{}
-				names = append(names, name)
-			}
-			cases[name][part] = string(f.Data)
-		}
+		cases, names := casesOf(t, archive)
 		for _, name := range names {
 			t.Run(strings.TrimSuffix(filepath.Base(file), ".txtar")+"/"+name, func(t *testing.T) { tableCase(t, cases[name]) })
 		}

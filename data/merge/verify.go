@@ -21,6 +21,9 @@ func (m *merger) verify(root *node) error {
 		return fmt.Errorf("%s: %w, so nothing is merged", m.name, err)
 	}
 	for _, s := range []side{ours, theirs} {
+		if m.union && s == theirs {
+			continue // what adds nothing is left as it is, and so are its remarks
+		}
 		if lost := m.lostRemark(m.docs[s], d); lost != "" {
 			return fmt.Errorf("%s: the remark %q of %s would be lost, so nothing is merged", m.name, lost, s)
 		}
@@ -63,7 +66,7 @@ func (m *merger) lostRemark(from, result *document) string {
 		return ""
 	}
 	had, has := map[string]bool{}, map[string]bool{}
-	if b := m.docs[base]; b != nil {
+	if b := m.docs[base]; b != nil && !m.union {
 		for _, c := range b.Comments {
 			had[(&member{of: b}).comment(c)] = true
 		}
