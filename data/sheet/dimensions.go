@@ -165,16 +165,20 @@ func (m *maker) readOn() *Part {
 	return nil
 }
 
-// dimsOn is the engine's dimensions with the rim and ring of a part.
+// dimsOn is the engine's dimensions with the rim and ring of a part, and no
+// other's.
 func (m *maker) dimsOn(p *Part) notation.Dimensions {
 	dims := notation.Dimensions{}
 	for name, d := range m.dims {
 		dims[name] = d
 	}
-	if p != nil {
-		for name, d := range p.dims {
-			dims[name] = d
-		}
+	if p == nil {
+		return dims
+	}
+	delete(dims, notation.RimDiameter)
+	delete(dims, notation.RingTeeth)
+	for name, d := range p.dims {
+		dims[name] = d
 	}
 	return dims
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"reflect"
 
 	"fourmarks.example/data/cautions"
 	"fourmarks.example/data/sheet/diagram"
@@ -102,6 +103,7 @@ func Make(e *schema.Engine, lookup schema.Register, o Options) (*Sheet, error) {
 	m.sheet.twoStroke = rules.IsTwoStroke(e)
 	m.sheet.Cautions = cautions.For(e)
 	m.sheet.Sources = m.marks.list()
+	withLists(reflect.ValueOf(m.sheet))
 	return m.sheet, nil
 }
 

@@ -185,14 +185,15 @@ func (d *Drawing) place() {
 // stack places labels one below the other, the last ending at the bottom, or
 // further down where the first would begin above least; it returns where they end.
 func stack(labels []*Label, least, bottom float64) float64 {
+	const apart = 1.0
 	height := 0.0
 	for _, l := range labels {
-		height += l.Box.Height
+		height += l.Box.Height + apart
 	}
 	y := max(bottom-height, least)
 	for _, l := range labels {
 		l.Box.Y = y
-		y += l.Box.Height
+		y += l.Box.Height + apart
 	}
 	return y
 }

@@ -169,6 +169,8 @@ func ownMargins(p sheet.Position) []Row {
 			row.Value = "open at its own firing TDC by these events: do not set it there"
 		case v.Since == nil:
 			continue
+		case *v.Spare < 0:
+			row.Value = fmt.Sprintf("at its own firing TDC shut for %s, opens in %s: its ramp may reach here, so do not set it by this table", between(v.Since), between(v.Until))
 		default:
 			row.Value = fmt.Sprintf("at its own firing TDC shut for %s, opens in %s, spare at least %.0f°", between(v.Since), between(v.Until), math.Floor(*v.Spare))
 		}
