@@ -26,7 +26,7 @@ type site struct {
 
 func openDemo(t *testing.T) site {
 	b := browser.Start(t)
-	return site{b, write(t, demo(t), linter(t))}
+	return site{b, demoFolder(t)}
 }
 
 // open opens a page by its name in the release, with what may follow the #.

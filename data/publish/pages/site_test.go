@@ -26,9 +26,14 @@ import (
 func write(t testing.TB, inputs []lint.Input, linter []byte) (folder string) {
 	t.Helper()
 	folder = filepath.Join(t.TempDir(), "release")
+	writeTo(t, folder, inputs, linter)
+	return folder
+}
+
+func writeTo(t testing.TB, folder string, inputs []lint.Input, linter []byte) {
+	t.Helper()
 	_, err := publish.Write(t.Context(), folder, publish.Options{Inputs: inputs, DespiteErrors: true, Forms: []publish.NewForm{pages.New(pages.Options{Linter: linter})}})
 	require.NoError(t, err)
-	return folder
 }
 
 var linterScript = sync.OnceValues(func() ([]byte, error) {
@@ -59,9 +64,32 @@ func demo(t testing.TB) []lint.Input {
 	return inputs
 }
 
+// shared is the folder in which the pages of the demo data lie for all tests.
+var shared string
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared != "" {
+		_ = os.RemoveAll(shared) // of no use to anybody after the tests
+	}
+	os.Exit(code)
+}
+
+// demoFolder returns the release of the demo data, written once.
+func demoFolder(t testing.TB) string {
+	t.Helper()
+	if shared == "" {
+		dir, err := os.MkdirTemp("", "pages")
+		require.NoError(t, err)
+		shared = dir
+		writeTo(t, filepath.Join(shared, "release"), demo(t), linter(t))
+	}
+	return filepath.Join(shared, "release")
+}
+
 // Every page leads on only to files that are there, and to places on them.
 func TestLinksLeadSomewhere(t *testing.T) {
-	folder := write(t, demo(t), linter(t))
+	folder := demoFolder(t)
 	attribute := regexp.MustCompile(`(?:href|src)="([^"]*)"`)
 	identity := regexp.MustCompile(` id="([^"]*)"`)
 	ids := func(page []byte) map[string]bool {
