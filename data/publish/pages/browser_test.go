@@ -207,3 +207,18 @@ func TestASlipIsSeenWhileItIsTyped(t *testing.T) {
 	assert.Contains(t, textOf(p, "#preview"), "inlet_closes: 48 ABDC")
 	nothingLeft(t, s, p)
 }
+
+func TestSheetIsPrinted(t *testing.T) {
+	s := openDemo(t)
+	p := s.open(t, "pages/engines/penhallow/light-six.series-2.html", wide)
+	click(p, `a.button`)
+	until(t, p, `document.querySelector(".kind")?.innerText === "Setting sheet"`)
+	assert.Contains(t, textOf(p, "main"), "52 ABDC")
+	sheet := s.open(t, "pages/sheets/penhallow/light-six.series-2.html", browser.A4(15))
+	document := sheet.PDF()
+	assert.True(t, strings.HasPrefix(string(document), "%PDF-"))
+	assert.InDelta(t, 2, browser.Pages(document), 2, "a few pages, and not none")
+	assert.Positive(t, browser.Pages(document))
+	assert.Empty(t, sheet.CutOff())
+	nothingLeft(t, s, p)
+}

@@ -1,11 +1,14 @@
 package pages
 
 import (
+	"bytes"
 	"html/template"
 	"slices"
 	"strings"
 
 	"fourmarks.example/data/release"
+	"fourmarks.example/data/sheet"
+	"fourmarks.example/data/sheet/forms"
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/text"
 )
@@ -29,9 +32,10 @@ type series struct {
 	Accepted []release.Acceptance
 	Sources  []source
 	History  []Event
-	// Diagram is the timing diagram; Sheet says that there is a sheet to print.
+	// Diagram is the timing diagram, and Sheet the setting sheet as a page, both
+	// empty where there is none.
 	Diagram template.HTML
-	Sheet   bool
+	Sheet   []byte
 	// Count says how many figures have each standing.
 	Count []standingCount
 }
@@ -91,7 +95,7 @@ type source struct {
 }
 
 // seriesOf returns the base and the variants of an engine.
-func seriesOf(e engine) []series {
+func seriesOf(e engine) ([]series, error) {
 	p := e.Published
 	base := series{ID: p.ID, Title: p.Title, File: engineName(p.ID, ""), EngineFile: engineName(p.ID, ""), Made: p.Made, Numbers: numbersText(p.Numbers),
 		Found: found(p.Numbers), AlsoCalled: p.AlsoCalled, Looks: p.Looks, Accepted: p.Accepted, Sources: sourcesOf(p), Notes: given(p.Note)}
@@ -100,7 +104,9 @@ func seriesOf(e engine) []series {
 		base.Others = append(base.Others, sibling{v.Name, v.Title, v.Made, numbersText(v.Numbers), engineName(p.ID, v.Name)})
 	}
 	all := []series{base}
-	all[0].fill(e, e.Engine, p.Series)
+	if err := all[0].fill(e, e.Engine, p.Series); err != nil {
+		return nil, err
+	}
 	for _, v := range p.Variants {
 		file, ok := e.Engine.Variants.Get(v.Name)
 		if !ok {
@@ -109,10 +115,12 @@ func seriesOf(e engine) []series {
 		s := base
 		s.Variant, s.File, s.Made, s.Numbers, s.Found = v.Name, engineName(p.ID, v.Name), v.Made, numbersText(v.Numbers), found(v.Numbers)
 		s.Notes, s.Removed = append(given(v.Note), s.Notes...), v.Removed
-		s.fill(e, file.Engine, v.Series)
+		if err := s.fill(e, file.Engine, v.Series); err != nil {
+			return nil, err
+		}
 		all = append(all, s)
 	}
-	return all
+	return all, nil
 }
 
 func given(note string) []string {
@@ -130,7 +138,7 @@ func found(n *release.Numbers) string {
 }
 
 // fill sets out the figures and words of a series, section by section.
-func (s *series) fill(e engine, file *schema.Engine, is release.Series) {
+func (s *series) fill(e engine, file *schema.Engine, is release.Series) error {
 	b := builder{file: file, register: e.Register, series: is, sections: map[string]*section{}}
 	if s.Variant != "" {
 		b.base = e.Published.Series.Figures
@@ -153,6 +161,26 @@ func (s *series) fill(e engine, file *schema.Engine, is release.Series) {
 			s.Count = append(s.Count, standingCount{standing, n})
 		}
 	}
+	return s.bench(file, e.Register)
+}
+
+// bench makes the setting sheet and the timing diagram. An engine of which too
+// little is known, or in a way that no sheet can be made of, has neither: what is
+// wrong with it the linter says.
+func (s *series) bench(file *schema.Engine, register schema.Register) error {
+	made, err := sheet.Make(file, register, sheet.Options{})
+	if err != nil {
+		return nil
+	}
+	drawing := ""
+	if d, ok := made.Diagram(); ok {
+		drawing = d.SVG()
+		s.Diagram = template.HTML(drawing) // whose words are escaped where it is drawn
+	}
+	var page bytes.Buffer
+	err = forms.HTML(&page, forms.Of(made), drawing)
+	s.Sheet = page.Bytes()
+	return err
 }
 
 // standings are in the order in which they are counted out.

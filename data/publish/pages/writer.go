@@ -120,13 +120,19 @@ func (w *writer) Prepare(p *publish.Prepared) (any, error) {
 		e.history = w.options.History(p.Published.ID)
 	}
 	r := &rendered{entered: enter(p.Published, p.Engine)}
-	all := seriesOf(e)
+	all, err := seriesOf(e)
+	if err != nil {
+		return nil, err
+	}
 	for _, s := range all {
 		page, err := w.page("engine.html", page{Name: "pages/engines/" + s.File + ".html", Title: s.FullTitle(), Here: "engines", Content: s})
 		if err != nil {
 			return nil, err
 		}
 		r.files = append(r.files, page)
+		if s.Sheet != nil {
+			r.files = append(r.files, file{"pages/sheets/" + s.File + ".html", s.Sheet})
+		}
 	}
 	data, err := scriptFile("data/"+engineName(p.Published.ID, ""), dataOf(e, all))
 	r.files = append(r.files, data)
