@@ -116,6 +116,9 @@ func (p *program) steps(h *history.History) error {
 // remarksOf says what a step is besides the figures that it sets.
 func remarksOf(s history.Step) []string {
 	var all []string
+	if len(s.Contributors) > 0 {
+		all = append(all, "contributed by "+strings.Join(s.Contributors, ", "))
+	}
 	if s.Merge {
 		all = append(all, "joins branches; what is listed is as on none of them")
 	}

@@ -36,6 +36,8 @@ type Step struct {
 	Email   string    `json:"email"`
 	When    time.Time `json:"when"`
 	Message string    `json:"message"`
+	// Contributors are those whom the message credits beside the author.
+	Contributors []string `json:"contributors"`
 	// Merge says that the commit joins others: what it says is then as in none of
 	// them.
 	Merge bool `json:"merge"`

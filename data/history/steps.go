@@ -44,7 +44,7 @@ func (a *archive) step(m moment) Step {
 		was[i] = a.versions[p.blob]
 	}
 	s := Step{Commit: m.commit.String(), Author: m.author.Name, Email: m.author.Email, When: m.author.When, Message: m.message,
-		Merge: len(m.parents) > 1, CutOff: m.cutOff, File: m.at.path, Unread: is.Unread, Figures: []changes.Figure{}, Words: []changes.Word{}}
+		Contributors: contributors(m.message), Merge: len(m.parents) > 1, CutOff: m.cutOff, File: m.at.path, Unread: is.Unread, Figures: []changes.Figure{}, Words: []changes.Word{}}
 	s.place(m)
 	all := a.set(is, was)
 	if m.cutOff {
