@@ -78,6 +78,13 @@ func (m *merger) isOpen(n *node, above bool) bool {
 	return above || len(m.open) > 0 && slices.Contains(m.open, n.id())
 }
 
+// touchesOpen reports whether it is open what the base has at a place or at any
+// place below it.
+func (m *merger) touchesOpen(n *node, open bool) bool {
+	pointer := n.path.String()
+	return open || slices.ContainsFunc(m.open, func(id claims.ID) bool { return covers(pointer, id.Pointer) })
+}
+
 // id names the place as the claims there are named: an item of a list by its text.
 func (n *node) id() claims.ID {
 	id := claims.ID{Pointer: n.path.String()}
@@ -103,10 +110,10 @@ func (m *merger) decide(n *node, open bool) *node {
 	case o.means() == t.means() && (!merged(o) || !merged(t) || o.raw() == t.raw()):
 		n.from = []side{ours, theirs}
 		return n
-	case !open && b != nil && same(o, b):
+	case !m.touchesOpen(n, open) && b != nil && same(o, b):
 		n.from = []side{theirs}
 		return n
-	case !open && b != nil && same(t, b):
+	case !m.touchesOpen(n, open) && b != nil && same(t, b):
 		n.from = []side{ours}
 		return n
 	case o.holdsMap() && t.holdsMap(), o.holdsList() && t.holdsList():
@@ -177,7 +184,7 @@ func (m *merger) oneSided(n *node, open bool) *node {
 	}
 	b, is := m.before(n), n.at[has]
 	switch {
-	case open:
+	case m.touchesOpen(n, open):
 		return m.conflict(n, Deleted)
 	case b == nil:
 		n.from = []side{has}

@@ -90,13 +90,13 @@ func (d *document) lineEnd() string {
 }
 
 // before is what stands before the first key, behind what stands after the last
-// value, without the end of the last line.
+// value.
 func (d *document) before() string {
 	return unix(d.Source[len(d.mark()):d.rootMember().extent().Start])
 }
 
 func (d *document) behind() string {
-	return strings.TrimSuffix(unix(d.Source[d.rootMember().extent().End:]), "\n")
+	return unix(d.Source[d.rootMember().extent().End:])
 }
 
 // ending is the end of the last line, "" where there is none.
