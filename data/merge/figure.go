@@ -20,7 +20,7 @@ func (m *merger) figure(n *node, open bool) *node {
 			keys[s] = append(keys[s], c.Key)
 		}
 	}
-	row := order(keys[base], keys[ours], keys[theirs])
+	row := claimOrder(keys[base], keys[ours], keys[theirs])
 	if m.union {
 		row = added(keys[ours], keys[theirs], nil)
 	}

@@ -47,6 +47,18 @@ func added(row, addition, format []string) []string {
 	return row
 }
 
+// claimOrder is the order of the claims of a figure that both sides changed: those
+// of the base as order has them, then what was added, by key. Where one side read
+// a figure elsewhere and gave up the base's claim, nothing is left for another's
+// addition to follow, and its place would depend on who came first.
+func claimOrder(base, ours, theirs []string) []string {
+	all := order(base, ours, theirs)
+	inBase := setOf(base)
+	kept, fresh := only(all, inBase), slices.DeleteFunc(all, func(k string) bool { return inBase[k] })
+	slices.Sort(fresh)
+	return append(kept, fresh...)
+}
+
 // after sets keys that follow a key apart from those at the start.
 const after = "\x00"
 

@@ -9,6 +9,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"fourmarks.example/data/commits"
 	"fourmarks.example/data/merge/lines"
@@ -18,8 +19,10 @@ import (
 type merger struct {
 	ctx        context.Context
 	repository *commits.Repository
-	fresh      map[commits.Hash][]byte // contents that are not in the repository
 	labels     Labels
+
+	mu    sync.Mutex
+	fresh map[commits.Hash][]byte // contents that are not in the repository
 }
 
 // fileLimit bounds what is merged of one file, in bytes.
@@ -30,7 +33,10 @@ func (m *merger) read(e commits.Entry) ([]byte, error) {
 	if e.IsNothing() {
 		return nil, nil
 	}
-	if b, ok := m.fresh[e.Hash]; ok {
+	m.mu.Lock()
+	b, ok := m.fresh[e.Hash]
+	m.mu.Unlock()
+	if ok {
 		return b, nil
 	}
 	b, err := m.repository.Blob(e.Hash, fileLimit)
@@ -43,6 +49,8 @@ func (m *merger) read(e commits.Entry) ([]byte, error) {
 // keep remembers a content and returns the entry that it will be.
 func (m *merger) keep(b []byte) commits.Entry {
 	h := commits.BlobHash(b)
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	m.fresh[h] = b
 	return commits.Entry{Hash: h}
 }

@@ -5,8 +5,11 @@ package branch
 import (
 	"fmt"
 	"maps"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"fourmarks.example/data/commits"
 	"fourmarks.example/data/merge"
@@ -119,19 +122,39 @@ func (m *merger) merged(base view, ours, theirs commits.Hash) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	files := make([]File, 0, len(pairs))
-	for _, p := range pairs {
-		if err := m.ctx.Err(); err != nil {
-			return nil, err
-		}
-		f, err := m.file(p)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, f)
+	files, err := m.each(pairs)
+	if err != nil {
+		return nil, err
 	}
 	slices.SortStableFunc(files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
 	return files, m.together(files, ours, theirs)
+}
+
+// each merges files on all cores, for it is reading figures that takes the time.
+func (m *merger) each(pairs []pair) ([]File, error) {
+	files, errs := make([]File, len(pairs)), make([]error, len(pairs))
+	var next atomic.Int64
+	var cores sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(pairs)) {
+		cores.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(pairs); i = int(next.Add(1)) - 1 {
+				if errs[i] = m.ctx.Err(); errs[i] == nil {
+					files[i], errs[i] = m.file(pairs[i])
+				}
+			}
+		})
+	}
+	cores.Wait()
+	return files, firstError(errs)
+}
+
+func firstError(errs []error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // pair is a file in the base, where it may be either of several, and on both

@@ -14,13 +14,11 @@ import (
 	"fmt"
 	"log"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"slices"
 	"strings"
-	"time"
 
 	"fourmarks.example/data/history"
+	"fourmarks.example/testdata/bench/ratio"
 	"fourmarks.example/testdata/bench/synthetic"
 )
 
@@ -44,7 +42,7 @@ func run(engines, commits, runs int) error {
 	if err := synthetic.Repository(b.repository, engines, commits); err != nil {
 		return err
 	}
-	if err := command("", "go", "build", "-o", b.program, "./cmd/fourmarks"); err != nil {
+	if err := ratio.Command("", "go", "build", "-o", b.program, "./cmd/fourmarks"); err != nil {
 		return err
 	}
 	all, err := synthetic.Engines(engines)
@@ -62,12 +60,6 @@ func run(engines, commits, runs int) error {
 
 type bench struct{ repository, program string }
 
-// contender is something that is timed.
-type contender struct {
-	name          string
-	before, timed func() error
-}
-
 // figure times the history of a figure in a file.
 func (b bench) figure(file string, runs int) error {
 	id := strings.TrimSuffix(strings.TrimPrefix(file, "data/engines/"), ".yaml")
@@ -84,55 +76,15 @@ func (b bench) figure(file string, runs int) error {
 	}
 	fmt.Printf("%s, set in %d commits\n", id, len(h.Steps))
 	forget := func() error { return os.RemoveAll(filepath.Join(b.repository, ".git", "fourmarks")) }
-	nothing := func() error { return nil }
-	program := func() error { return command(b.repository, b.program, "history", id, "events", "--data", "data") }
+	program := func() error { return ratio.Command(b.repository, b.program, "history", id, "events", "--data", "data") }
 	here := func() error { return inProcess(filepath.Join(b.repository, "data"), id) }
-	return compare(runs, []contender{
-		{"git log --raw -- FILE", nothing, func() error { return command(b.repository, "git", "log", "--raw", "--", file) }},
-		{"in process, nothing kept", forget, here},
-		{"in process, kept", nothing, here},
-		{"fourmarks history, nothing kept", forget, program},
-		{"fourmarks history, kept", nothing, program},
+	return ratio.Compare(runs, []ratio.Contender{
+		{Name: "git log --raw -- FILE", Timed: func() error { return ratio.Command(b.repository, "git", "log", "--raw", "--", file) }},
+		{Name: "in process, nothing kept", Before: forget, Timed: here},
+		{Name: "in process, kept", Timed: here},
+		{Name: "fourmarks history, nothing kept", Before: forget, Timed: program},
+		{Name: "fourmarks history, kept", Timed: program},
 	})
-}
-
-// compare times all contenders in turn and prints the medians of their times and
-// of their ratios to the first.
-func compare(runs int, all []contender) error {
-	times := make([][]time.Duration, len(all))
-	ratios := make([][]float64, len(all))
-	for range runs {
-		for i, c := range all {
-			if err := c.before(); err != nil {
-				return err
-			}
-			started := time.Now()
-			if err := c.timed(); err != nil {
-				return err
-			}
-			took := time.Since(started)
-			times[i] = append(times[i], took)
-			ratios[i] = append(ratios[i], float64(took)/float64(times[0][len(times[0])-1]))
-		}
-	}
-	for i, c := range all {
-		fmt.Printf("  %-34s %8.1f ms  %6.2f\n", c.name, float64(median(times[i]).Microseconds())/1000, median(ratios[i]))
-	}
-	return nil
-}
-
-func median[T time.Duration | float64](all []T) T {
-	slices.Sort(all)
-	return all[len(all)/2]
-}
-
-func command(dir string, args ...string) error {
-	cmd := exec.Command(args[0], args[1:]...)
-	cmd.Dir = dir
-	if out, err := cmd.CombinedOutput(); err != nil {
-		return fmt.Errorf("%v: %w: %s", args, err, out)
-	}
-	return nil
 }
 
 func inProcess(folder, id string) error {
