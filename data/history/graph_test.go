@@ -49,8 +49,8 @@ func randomHistory(t testing.TB, n int, seed uint64) *work {
 		}
 		in.WriteByte('\n')
 	}
-	w.gitWith(in.Bytes(), "fast-import", "--quiet")
-	w.git("symbolic-ref", "HEAD", fmt.Sprintf("refs/heads/c%d", n-1))
+	w.GitWith(in.Bytes(), "fast-import", "--quiet")
+	w.Git("symbolic-ref", "HEAD", fmt.Sprintf("refs/heads/c%d", n-1))
 	return w
 }
 
@@ -61,7 +61,7 @@ var fromParent = regexp.MustCompile(`^commit ([0-9a-f]{40})`)
 func rawLog(w *work) []string {
 	var all []string
 	commit := ""
-	for line := range strings.SplitSeq(w.git("log", "--raw", "-m", "--root", "--no-renames", "--no-abbrev", "--format=commit %H"), "\n") {
+	for line := range strings.SplitSeq(w.Git("log", "--raw", "-m", "--root", "--no-renames", "--no-abbrev", "--format=commit %H"), "\n") {
 		if m := fromParent.FindStringSubmatch(line); m != nil {
 			commit = m[1]
 			continue
@@ -80,7 +80,7 @@ func rawLog(w *work) []string {
 func TestHistoryOfBlobsIsThatOfGitLog(t *testing.T) {
 	for seed := range uint64(6) {
 		w := randomHistory(t, 60, seed)
-		d, err := Open(filepath.Join(w.dir, "data"))
+		d, err := Open(filepath.Join(w.Dir, "data"))
 		require.NoError(t, err)
 		walker := &walker{repository: d.repository, root: "data", ids: []string{"marlowe/four"}, paths: []string{file}, finder: newFinder(d.repository)}
 		all, err := walker.commits(d.head)
@@ -112,15 +112,15 @@ func TestWhatIsKeptTellsTheSame(t *testing.T) {
 	w := randomHistory(t, 40, 3)
 	pick := rand.New(rand.NewPCG(3, 12)).IntN
 	ask := func(branch string) (*History, error) {
-		w.git("symbolic-ref", "HEAD", "refs/heads/"+branch)
-		return historyIn(filepath.Join(w.dir, "data"), "marlowe/four")
+		w.Git("symbolic-ref", "HEAD", "refs/heads/"+branch)
+		return historyIn(filepath.Join(w.Dir, "data"), "marlowe/four")
 	}
 	carriedOn := 0
 	for range 40 {
 		a, b := fmt.Sprintf("c%d", pick(40)), fmt.Sprintf("c%d", pick(40))
 		forgetIndex(t, w)
 		_, err := ask(a)
-		if err == nil && a != b && w.git("rev-list", "-1", a, "^"+b) == "" {
+		if err == nil && a != b && w.Git("rev-list", "-1", a, "^"+b) == "" {
 			carriedOn++ // what is known is a part of what is asked for next
 		}
 		kept, err := ask(b)
@@ -133,7 +133,7 @@ func TestWhatIsKeptTellsTheSame(t *testing.T) {
 }
 
 func forgetIndex(t *testing.T, w *work) {
-	require.NoError(t, os.RemoveAll(filepath.Join(w.dir, ".git", "fourmarks")))
+	require.NoError(t, os.RemoveAll(filepath.Join(w.Dir, ".git", "fourmarks")))
 }
 
 // A commit more is told from the commit more alone.
@@ -142,13 +142,13 @@ func TestOnlyWhatIsNewIsRead(t *testing.T) {
 	w.set("inlet: 8 mm")
 	w.set("inlet: 8.1 mm")
 	w.history("marlowe/four")
-	first := w.git("rev-list", "--max-parents=0", "HEAD")
+	first := w.Git("rev-list", "--max-parents=0", "HEAD")
 	w.set("inlet: 8.2 mm")
 	// The first version is taken out of the repository: who reads it fails.
-	blob := w.git("rev-parse", first+":"+file)
-	require.NoError(t, os.Remove(filepath.Join(w.dir, ".git", "objects", blob[:2], blob[2:])))
+	blob := w.Git("rev-parse", first+":"+file)
+	require.NoError(t, os.Remove(filepath.Join(w.Dir, ".git", "objects", blob[:2], blob[2:])))
 	assert.Len(t, w.history("marlowe/four").Steps, 3)
 	forgetIndex(t, w)
-	_, err := historyIn(filepath.Join(w.dir, "data"), "marlowe/four")
+	_, err := historyIn(filepath.Join(w.Dir, "data"), "marlowe/four")
 	assert.ErrorContains(t, err, blob)
 }

@@ -21,7 +21,7 @@ func TestLifeOfAFigure(t *testing.T) {
 	w.set("inlet: {claims: {book: 8.0 mm, stamp: 9.0 mm}}", "exhaust: 9 mm")
 	w.set("inlet: {claims: {book: 8.0 mm, stamp: {is: 9.0 mm, set_aside: worn}}}", "exhaust: 9 mm")
 	w.set("inlet: {is: 8.0 mm, from: book p. 3}", "exhaust: 9 mm")
-	w.git("rm", "-q", file)
+	w.Git("rm", "-q", file)
 	w.commit("gone")
 	assert.Equal(t, []string{
 		"inlet: 8 mm: added " + file,
@@ -40,33 +40,33 @@ func TestLifeOfAFigure(t *testing.T) {
 
 func TestStepsSayWhoAndWhen(t *testing.T) {
 	w := newWork(t)
-	w.write(file, engine("marlowe/four", "inlet: 8 mm"))
-	w.git("add", "-A")
-	w.git("commit", "-q", "--author=Another keeper <other@fourmarks.example>", "--date=2024-02-03T04:05:06+0530", "-m", "subject\n\nbody")
+	w.Write(file, engine("marlowe/four", "inlet: 8 mm"))
+	w.Git("add", "-A")
+	w.Git("commit", "-q", "--author=Another keeper <other@fourmarks.example>", "--date=2024-02-03T04:05:06+0530", "-m", "subject\n\nbody")
 	s := w.history("marlowe/four").Steps[0]
 	assert.Equal(t, []string{"Another keeper", "other@fourmarks.example", "2024-02-03T04:05:06+05:30", "subject", "subject\n\nbody\n"},
 		[]string{s.Author, s.Email, s.When.Format("2006-01-02T15:04:05-07:00"), s.Subject(), s.Message})
-	assert.Equal(t, w.git("rev-parse", "HEAD"), s.Commit)
+	assert.Equal(t, w.Git("rev-parse", "HEAD"), s.Commit)
 }
 
 // At a merge a figure counts as set only if it is then as in none of the branches.
 func TestMerges(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm", "exhaust: 9 mm", "note: x")
-	w.git("checkout", "-q", "-b", "side")
+	w.Git("checkout", "-q", "-b", "side")
 	w.set("inlet: 8.1 mm", "exhaust: 9 mm", "note: x")
-	w.git("checkout", "-q", "main")
+	w.Git("checkout", "-q", "main")
 	w.set("inlet: 8 mm", "exhaust: 9 mm", "note: x", "lift_at: valve")
-	w.git("merge", "-q", "--no-commit", "side")
-	w.write(file, engine("marlowe/four", "inlet: 8.1 mm", "exhaust: 9.9 mm", "note: x", "lift_at: valve"))
+	w.Git("merge", "-q", "--no-commit", "side")
+	w.Write(file, engine("marlowe/four", "inlet: 8.1 mm", "exhaust: 9.9 mm", "note: x", "lift_at: valve"))
 	w.commit("join")
 	h := w.history("marlowe/four")
 	last := h.Steps[len(h.Steps)-1]
 	assert.True(t, last.Merge)
 	assert.Equal(t, []string{"join: lifts.exhaust changed 9 mm [book] > 9.9 mm [book]"}, told(&History{Steps: h.Steps[len(h.Steps)-1:]}))
 
-	w.git("checkout", "-q", "-b", "clean", "HEAD~1")
-	w.git("merge", "-q", "--no-ff", "-m", "clean join", "side")
+	w.Git("checkout", "-q", "-b", "clean", "HEAD~1")
+	w.Git("merge", "-q", "--no-ff", "-m", "clean join", "side")
 	for _, s := range w.history("marlowe/four").Steps {
 		assert.NotEqual(t, "clean join", s.Subject(), "it says nothing that its parents do not")
 	}
@@ -76,11 +76,11 @@ func TestMerges(t *testing.T) {
 func TestAMergeThatTakesOneSide(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm", "exhaust: 9 mm")
-	w.git("checkout", "-q", "-b", "side")
+	w.Git("checkout", "-q", "-b", "side")
 	w.set("inlet: 8 mm", "note: exhaust taken out")
-	w.git("checkout", "-q", "main")
+	w.Git("checkout", "-q", "main")
 	w.set("inlet: 8 mm", "exhaust: 9 mm", "note: kept")
-	w.git("merge", "-q", "-s", "ours", "-m", "ours", "side")
+	w.Git("merge", "-q", "-s", "ours", "-m", "ours", "side")
 	for _, s := range w.history("marlowe/four").Steps {
 		assert.NotEqual(t, "ours", s.Subject())
 	}
@@ -90,17 +90,17 @@ func TestAnOctopus(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
 	for _, branch := range []string{"a", "b"} {
-		w.git("checkout", "-q", "-b", branch, "main")
-		w.write("data/engines/marlowe/"+branch+".yaml", engine("marlowe/"+branch, "inlet: 1 mm"))
+		w.Git("checkout", "-q", "-b", branch, "main")
+		w.Write("data/engines/marlowe/"+branch+".yaml", engine("marlowe/"+branch, "inlet: 1 mm"))
 		w.commit(branch)
 	}
-	w.git("checkout", "-q", "main")
-	w.write("other", "x")
+	w.Git("checkout", "-q", "main")
+	w.Write("other", "x")
 	w.commit("other")
-	w.git("merge", "-q", "--no-commit", "a", "b")
-	w.write(file, engine("marlowe/four", "inlet: 7 mm"))
+	w.Git("merge", "-q", "--no-commit", "a", "b")
+	w.Write(file, engine("marlowe/four", "inlet: 7 mm"))
 	w.commit("octopus")
-	assert.Len(t, strings.Fields(w.git("log", "-1", "--format=%P")), 3)
+	assert.Len(t, strings.Fields(w.Git("log", "-1", "--format=%P")), 3)
 	assert.Equal(t, []string{"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]", "octopus: lifts.inlet changed 8 mm [book] > 7 mm [book]"}, told(w.history("marlowe/four")))
 	assert.Equal(t, []string{"a: added data/engines/marlowe/a.yaml", "a: lifts.inlet added - > 1 mm [book]"}, told(w.history("marlowe/a")))
 }
@@ -109,13 +109,13 @@ func TestAnOctopus(t *testing.T) {
 func TestCherryPicksOnBothSides(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.git("checkout", "-q", "-b", "side")
+	w.Git("checkout", "-q", "-b", "side")
 	picked := w.set("inlet: 8.1 mm")
-	w.git("checkout", "-q", "main")
-	w.write("other", "x")
+	w.Git("checkout", "-q", "main")
+	w.Write("other", "x")
 	w.commit("other")
-	w.git("cherry-pick", picked)
-	w.git("merge", "-q", "--no-ff", "-m", "join", "side")
+	w.Git("cherry-pick", picked)
+	w.Git("merge", "-q", "--no-ff", "-m", "join", "side")
 	assert.Equal(t, []string{
 		"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]",
 		"inlet: 8.1 mm: lifts.inlet changed 8 mm [book] > 8.1 mm [book]", "inlet: 8.1 mm: lifts.inlet changed 8 mm [book] > 8.1 mm [book]",
@@ -125,13 +125,13 @@ func TestCherryPicksOnBothSides(t *testing.T) {
 func TestARevertedMerge(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.git("checkout", "-q", "-b", "side")
+	w.Git("checkout", "-q", "-b", "side")
 	w.set("inlet: 8.1 mm")
-	w.git("checkout", "-q", "main")
-	w.write("other", "x")
+	w.Git("checkout", "-q", "main")
+	w.Write("other", "x")
 	w.commit("other")
-	w.git("merge", "-q", "--no-ff", "-m", "join", "side")
-	w.git("revert", "--no-edit", "-m", "1", "HEAD")
+	w.Git("merge", "-q", "--no-ff", "-m", "join", "side")
+	w.Git("revert", "--no-edit", "-m", "1", "HEAD")
 	got := told(w.history("marlowe/four"))
 	assert.Equal(t, `Revert "join": lifts.inlet changed 8.1 mm [book] > 8 mm [book]`, got[len(got)-1])
 	assert.Len(t, got, 4)
@@ -141,11 +141,11 @@ func TestARevertedMerge(t *testing.T) {
 func TestClockSkew(t *testing.T) {
 	w := newWork(t)
 	for i, year := range []string{"2031", "1999", "2020", "1971"} {
-		w.write(file, engine("marlowe/four", "inlet: "+string(rune('1'+i))+" mm"))
-		w.git("add", "-A")
+		w.Write(file, engine("marlowe/four", "inlet: "+string(rune('1'+i))+" mm"))
+		w.Git("add", "-A")
 		t.Setenv("GIT_AUTHOR_DATE", year+"-01-01T00:00:00Z")
 		t.Setenv("GIT_COMMITTER_DATE", year+"-01-01T00:00:00Z")
-		w.git("commit", "-q", "-m", year)
+		w.Git("commit", "-q", "-m", year)
 	}
 	var order []string
 	for _, s := range w.history("marlowe/four").Steps {
@@ -162,20 +162,20 @@ func TestRenames(t *testing.T) {
 		want   []string
 	}{
 		"another id, recorded": {func(w *work) {
-			w.git("rm", "-q", file)
-			w.write("data/engines/marlowe/ten.yaml", engine("marlowe/ten", "inlet: 8 mm"))
-			w.write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: its real name}\n")
+			w.Git("rm", "-q", file)
+			w.Write("data/engines/marlowe/ten.yaml", engine("marlowe/ten", "inlet: 8 mm"))
+			w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: its real name}\n")
 		}, "marlowe/ten", []string{"renamed: moved from " + file + " to data/engines/marlowe/ten.yaml"}},
 		"and rewritten at once": {func(w *work) {
-			w.git("rm", "-q", file)
-			w.write("data/engines/marlowe/ten.yaml", "# all of it new\nengine: marlowe/ten\nlifts: {inlet: {is: 9 mm, from: sheet}}\n")
-			w.write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: its real name}\n")
+			w.Git("rm", "-q", file)
+			w.Write("data/engines/marlowe/ten.yaml", "# all of it new\nengine: marlowe/ten\nlifts: {inlet: {is: 9 mm, from: sheet}}\n")
+			w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: its real name}\n")
 		}, "marlowe/ten", []string{"renamed: moved from " + file + " to data/engines/marlowe/ten.yaml", "renamed: lifts.inlet changed 8 mm [book] > 9 mm [sheet]"}},
-		"another extension": {func(w *work) { w.git("mv", file, "data/engines/marlowe/four.yml") }, "marlowe/four",
+		"another extension": {func(w *work) { w.Git("mv", file, "data/engines/marlowe/four.yml") }, "marlowe/four",
 			[]string{"renamed: moved from " + file + " to data/engines/marlowe/four.yml"}},
 		"by way of a third id": {func(w *work) {
-			w.git("mv", file, "data/engines/marlowe/two.yaml")
-			w.write("data/moved.yaml", "marlowe/four: {to: marlowe/three, because: x}\nmarlowe/three: {to: marlowe/two, because: y}\n")
+			w.Git("mv", file, "data/engines/marlowe/two.yaml")
+			w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/three, because: x}\nmarlowe/three: {to: marlowe/two, because: y}\n")
 		}, "marlowe/four", []string{"renamed: moved from " + file + " to data/engines/marlowe/two.yaml"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -192,11 +192,11 @@ func TestRenames(t *testing.T) {
 func TestTheFolderOfTheDatasetMoves(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.write("data/engines/marlowe/six.yaml", engine("marlowe/six", "inlet: 6 mm"))
+	w.Write("data/engines/marlowe/six.yaml", engine("marlowe/six", "inlet: 6 mm"))
 	w.commit("six")
-	w.git("mv", "data", "figures")
+	w.Git("mv", "data", "figures")
 	w.commit("moved")
-	h, err := historyIn(filepath.Join(w.dir, "figures"), "marlowe/four")
+	h, err := historyIn(filepath.Join(w.Dir, "figures"), "marlowe/four")
 	require.NoError(t, err)
 	assert.Equal(t, []string{"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]", "moved: moved from " + file + " to figures/engines/marlowe/four.yaml"}, told(h))
 }
@@ -205,13 +205,13 @@ func TestTheFolderOfTheDatasetMoves(t *testing.T) {
 func TestARenameAgainstAnEdit(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.git("checkout", "-q", "-b", "side")
+	w.Git("checkout", "-q", "-b", "side")
 	w.set("inlet: 8.1 mm")
-	w.git("checkout", "-q", "main")
-	w.git("mv", file, "data/engines/marlowe/ten.yaml")
-	w.write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: x}\n")
+	w.Git("checkout", "-q", "main")
+	w.Git("mv", file, "data/engines/marlowe/ten.yaml")
+	w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: x}\n")
 	w.commit("renamed")
-	w.git("merge", "-q", "-m", "join", "side")
+	w.Git("merge", "-q", "-m", "join", "side")
 	got := told(w.history("marlowe/ten"))
 	assert.Contains(t, got, "inlet: 8.1 mm: lifts.inlet changed 8 mm [book] > 8.1 mm [book]")
 	assert.Contains(t, got, "renamed: moved from "+file+" to data/engines/marlowe/ten.yaml")
@@ -223,10 +223,10 @@ func TestARenameAgainstAnEdit(t *testing.T) {
 func TestASplitEntry(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.git("rm", "-q", file)
-	w.write("data/engines/marlowe/a.yaml", engine("marlowe/a", "inlet: 8 mm"))
-	w.write("data/engines/marlowe/b.yaml", engine("marlowe/b", "inlet: 9 mm"))
-	w.write("data/moved.yaml", "marlowe/four: {to: [marlowe/a, marlowe/b], because: two engines}\n")
+	w.Git("rm", "-q", file)
+	w.Write("data/engines/marlowe/a.yaml", engine("marlowe/a", "inlet: 8 mm"))
+	w.Write("data/engines/marlowe/b.yaml", engine("marlowe/b", "inlet: 9 mm"))
+	w.Write("data/moved.yaml", "marlowe/four: {to: [marlowe/a, marlowe/b], because: two engines}\n")
 	w.commit("split")
 	assert.Contains(t, told(w.history("marlowe/b")), "split: lifts.inlet changed 8 mm [book] > 9 mm [book]")
 	assert.Contains(t, told(w.history("marlowe/four")), "split: removed "+file)
@@ -236,7 +236,7 @@ func TestASplitEntry(t *testing.T) {
 func TestAVersionThatCannotBeRead(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.write(file, "engine: marlowe/four\nlifts: {inlet: 8 mm\n<<<<<<< HEAD\n")
+	w.Write(file, "engine: marlowe/four\nlifts: {inlet: 8 mm\n<<<<<<< HEAD\n")
 	w.commit("broken")
 	w.set("inlet: 8 mm", "exhaust: 9 mm")
 	h := w.history("marlowe/four")
@@ -252,15 +252,15 @@ func TestAShallowCloneSaysWhereItIsCutOff(t *testing.T) {
 	w.set("inlet: 8.1 mm")
 	w.set("inlet: 8.2 mm")
 	dir := filepath.Join(t.TempDir(), "it")
-	w.git("clone", "-q", "--depth=2", "file://"+w.dir, dir)
+	w.Git("clone", "-q", "--depth=2", "file://"+w.Dir, dir)
 	h, err := historyIn(filepath.Join(dir, "data"), "marlowe/four")
 	require.NoError(t, err)
 	require.Len(t, h.Steps, 2)
 	assert.True(t, h.Steps[0].CutOff)
 	assert.Equal(t, []string{"inlet: 8.1 mm: lifts.inlet unchanged 8.1 mm [book] > 8.1 mm [book]", "inlet: 8.2 mm: lifts.inlet changed 8.1 mm [book] > 8.2 mm [book]"}, told(h))
 
-	clone := &work{t, dir}
-	clone.git("fetch", "-q", "--unshallow")
+	clone := &work{w.At(dir)}
+	clone.Git("fetch", "-q", "--unshallow")
 	assert.Equal(t, told(w.history("marlowe/four")), told(clone.history("marlowe/four")), "what was kept of the cut history is not used for the whole")
 }
 
@@ -270,15 +270,15 @@ func TestLinkedBareAndDetached(t *testing.T) {
 	w.set("inlet: 8.1 mm")
 	want := told(w.history("marlowe/four"))
 	beside := filepath.Join(t.TempDir(), "linked")
-	w.git("worktree", "add", "-q", "--detach", beside)
+	w.Git("worktree", "add", "-q", "--detach", beside)
 	bare := filepath.Join(t.TempDir(), "bare")
-	w.git("clone", "-q", "--bare", w.dir, bare)
+	w.Git("clone", "-q", "--bare", w.Dir, bare)
 	for _, dir := range []string{beside, bare} {
 		h, err := historyIn(filepath.Join(dir, "data"), "marlowe/four")
 		require.NoError(t, err)
 		assert.Equal(t, want, told(h), dir)
 	}
-	kept, err := os.ReadDir(filepath.Join(w.dir, ".git", "fourmarks", "history"))
+	kept, err := os.ReadDir(filepath.Join(w.Dir, ".git", "fourmarks", "history"))
 	require.NoError(t, err)
 	assert.Len(t, kept, 1, "linked work trees share what is kept")
 }
@@ -287,21 +287,21 @@ func TestErrors(t *testing.T) {
 	_, err := Open(t.TempDir())
 	assert.ErrorContains(t, err, "is in no git repository")
 	w := newWork(t)
-	_, err = Open(filepath.Join(w.dir, "data"))
+	_, err = Open(filepath.Join(w.Dir, "data"))
 	assert.ErrorContains(t, err, "no commit yet")
 	w.set("inlet: 8 mm")
-	_, err = historyIn(filepath.Join(w.dir, "data"), "marlowe/six")
+	_, err = historyIn(filepath.Join(w.Dir, "data"), "marlowe/six")
 	var unknown *UnknownEngine
 	assert.ErrorAs(t, err, &unknown)
-	_, statErr := os.Stat(filepath.Join(w.dir, ".git", "fourmarks"))
+	_, statErr := os.Stat(filepath.Join(w.Dir, ".git", "fourmarks"))
 	assert.ErrorIs(t, statErr, os.ErrNotExist, "nothing is kept of what is not there")
 
-	w.write("data/moved.yaml", "a/b: {to: c/d, because: x}\nc/d: {to: a/b, because: x}\n")
+	w.Write("data/moved.yaml", "a/b: {to: c/d, because: x}\nc/d: {to: a/b, because: x}\n")
 	w.commit("round")
-	_, err = historyIn(filepath.Join(w.dir, "data"), "a/b")
+	_, err = historyIn(filepath.Join(w.Dir, "data"), "a/b")
 	assert.ErrorContains(t, err, "in a circle")
 
-	d, err := Open(filepath.Join(w.dir, "data"))
+	d, err := Open(filepath.Join(w.Dir, "data"))
 	require.NoError(t, err)
 	defer d.Close()
 	ctx, cancel := context.WithCancel(context.Background())
@@ -312,9 +312,9 @@ func TestErrors(t *testing.T) {
 
 func TestOnly(t *testing.T) {
 	w := newWork(t)
-	w.write(file, engine("marlowe/four", "inlet: 8 mm", "exhaust: 9 mm")+"variants: {late: {change: {lifts: {inlet: {is: 7 mm, from: sheet}}}}}\n")
+	w.Write(file, engine("marlowe/four", "inlet: 8 mm", "exhaust: 9 mm")+"variants: {late: {change: {lifts: {inlet: {is: 7 mm, from: sheet}}}}}\n")
 	w.commit("one")
-	w.write(file, engine("marlowe/four", "inlet: 8 mm", "exhaust: 9.1 mm")+"variants: {late: {change: {lifts: {inlet: {is: 7 mm, from: sheet}}}}}\n")
+	w.Write(file, engine("marlowe/four", "inlet: 8 mm", "exhaust: 9.1 mm")+"variants: {late: {change: {lifts: {inlet: {is: 7 mm, from: sheet}}}}}\n")
 	w.commit("two")
 	for _, c := range []struct {
 		figure, variant string

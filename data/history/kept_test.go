@@ -22,7 +22,7 @@ import (
 // keptFile returns the one file of an index that a repository keeps.
 func keptFile(t *testing.T, w *work) string {
 	t.Helper()
-	folder := filepath.Join(w.dir, ".git", "fourmarks", "history")
+	folder := filepath.Join(w.Dir, ".git", "fourmarks", "history")
 	all, err := os.ReadDir(folder)
 	require.NoError(t, err)
 	require.Len(t, all, 1, "no temporary file is left")
@@ -73,15 +73,15 @@ func TestADamagedIndexIsMadeAnew(t *testing.T) {
 // A history rewritten since is told as it is now.
 func TestARewrittenHistory(t *testing.T) {
 	w, _ := threeVersions(t)
-	w.git("reset", "-q", "--hard", "HEAD~1")
+	w.Git("reset", "-q", "--hard", "HEAD~1")
 	w.set("inlet: 7 mm")
-	w.git("reflog", "expire", "--expire=now", "--all")
-	w.git("gc", "-q", "--prune=now")
+	w.Git("reflog", "expire", "--expire=now", "--all")
+	w.Git("gc", "-q", "--prune=now")
 	got := told(w.history("marlowe/four"))
 	assert.Equal(t, "inlet: 7 mm: lifts.inlet removed 9.5 mm [stamp] > - ended", got[len(got)-1])
 	assert.NotContains(t, strings.Join(got, "\n"), "set aside")
 
-	w.git("checkout", "-q", "--orphan", "anew")
+	w.Git("checkout", "-q", "--orphan", "anew")
 	w.set("inlet: 6 mm")
 	assert.Equal(t, []string{"inlet: 6 mm: added " + file, "inlet: 6 mm: lifts.inlet added - > 6 mm [book]"}, told(w.history("marlowe/four")))
 }
@@ -90,11 +90,11 @@ func TestARewrittenHistory(t *testing.T) {
 func TestAnIndexFollowsTheRecordOfMovedIDs(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")
-	w.git("mv", file, "data/engines/marlowe/ten.yaml")
-	w.write("data/engines/marlowe/ten.yaml", engine("marlowe/ten", "inlet: 8 mm"))
+	w.Git("mv", file, "data/engines/marlowe/ten.yaml")
+	w.Write("data/engines/marlowe/ten.yaml", engine("marlowe/ten", "inlet: 8 mm"))
 	w.commit("renamed, unrecorded")
 	assert.Len(t, w.history("marlowe/ten").Steps, 1)
-	w.write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: x}\n")
+	w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: x}\n")
 	w.commit("recorded")
 	assert.Len(t, w.history("marlowe/ten").Steps, 2)
 	assert.Equal(t, []string{"marlowe/four"}, w.history("marlowe/ten").Was)
@@ -105,12 +105,12 @@ func TestAReadOnlyRepository(t *testing.T) {
 	w, want := threeVersions(t)
 	forgetIndex(t, w)
 	// A file in the way of the folder keeps anybody, root too, from writing there.
-	require.NoError(t, os.WriteFile(filepath.Join(w.dir, ".git", "fourmarks"), []byte("in the way"), 0o444))
+	require.NoError(t, os.WriteFile(filepath.Join(w.Dir, ".git", "fourmarks"), []byte("in the way"), 0o444))
 	assert.Equal(t, want, told(w.history("marlowe/four")))
 	if os.Geteuid() != 0 {
-		require.NoError(t, os.Remove(filepath.Join(w.dir, ".git", "fourmarks")))
-		require.NoError(t, os.Chmod(filepath.Join(w.dir, ".git"), 0o555))
-		t.Cleanup(func() { _ = os.Chmod(filepath.Join(w.dir, ".git"), 0o755) })
+		require.NoError(t, os.Remove(filepath.Join(w.Dir, ".git", "fourmarks")))
+		require.NoError(t, os.Chmod(filepath.Join(w.Dir, ".git"), 0o555))
+		t.Cleanup(func() { _ = os.Chmod(filepath.Join(w.Dir, ".git"), 0o755) })
 		assert.Equal(t, want, told(w.history("marlowe/four")))
 	}
 }
@@ -124,7 +124,7 @@ func TestSeveralAtOnce(t *testing.T) {
 		got := make([][]string, 8)
 		for i := range got {
 			all.Go(func() {
-				if h, err := historyIn(filepath.Join(w.dir, "data"), "marlowe/four"); err == nil {
+				if h, err := historyIn(filepath.Join(w.Dir, "data"), "marlowe/four"); err == nil {
 					got[i] = told(h)
 				}
 			})
@@ -143,7 +143,7 @@ func TestPackingAnewWhileReading(t *testing.T) {
 	for i := range 30 {
 		w.set(fmt.Sprintf("inlet: %d mm", i+1))
 		if i%10 == 0 {
-			w.git("repack", "-q", "-d")
+			w.Git("repack", "-q", "-d")
 		}
 	}
 	want := told(w.history("marlowe/four"))
@@ -155,14 +155,14 @@ func TestPackingAnewWhileReading(t *testing.T) {
 			case <-stop:
 				return
 			default:
-				w.git("repack", "-q", "-a", "-d", "-f", fmt.Sprintf("--depth=%d", 1+i%2*49))
-				w.git("prune-packed", "-q")
+				w.Git("repack", "-q", "-a", "-d", "-f", fmt.Sprintf("--depth=%d", 1+i%2*49))
+				w.Git("prune-packed", "-q")
 			}
 		}
 	})
 	for range 25 {
 		forgetIndex(t, w)
-		h, err := historyIn(filepath.Join(w.dir, "data"), "marlowe/four")
+		h, err := historyIn(filepath.Join(w.Dir, "data"), "marlowe/four")
 		if assert.NoError(t, err) {
 			assert.Equal(t, want, told(h))
 		}

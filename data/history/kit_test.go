@@ -1,11 +1,8 @@
 package history
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -13,52 +10,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fourmarks.example/data/changes"
+	"fourmarks.example/data/commits/gittest"
 )
 
-// work is a repository made by git itself, with a work tree.
-type work struct {
-	t   testing.TB
-	dir string
-}
+// work is a repository with a dataset in it.
+type work struct{ *gittest.Work }
 
-func newWork(t testing.TB) *work {
-	t.Helper()
-	w := &work{t: t, dir: t.TempDir()}
-	w.git("init", "-q", "-b", "main")
-	return w
-}
-
-// git runs git in the work tree, with no settings but its own.
-func (w *work) git(args ...string) string {
-	w.t.Helper()
-	return w.gitWith(nil, args...)
-}
-
-func (w *work) gitWith(in []byte, args ...string) string {
-	w.t.Helper()
-	cmd := exec.Command("git", args...)
-	cmd.Dir, cmd.Stdin = w.dir, bytes.NewReader(in)
-	cmd.Env = append(os.Environ(), "GIT_CONFIG_GLOBAL="+os.DevNull, "GIT_CONFIG_NOSYSTEM=1", "GIT_EDITOR=true",
-		"GIT_AUTHOR_NAME=A keeper", "GIT_AUTHOR_EMAIL=keeper@fourmarks.example",
-		"GIT_COMMITTER_NAME=A keeper", "GIT_COMMITTER_EMAIL=keeper@fourmarks.example")
-	out, err := cmd.CombinedOutput()
-	require.NoError(w.t, err, "git %s: %s", strings.Join(args, " "), out)
-	return strings.TrimSuffix(string(out), "\n")
-}
-
-func (w *work) write(name, text string) {
-	w.t.Helper()
-	file := filepath.Join(w.dir, filepath.FromSlash(name))
-	require.NoError(w.t, os.MkdirAll(filepath.Dir(file), 0o755))
-	require.NoError(w.t, os.WriteFile(file, []byte(text), 0o644))
-}
+func newWork(t testing.TB) *work { return &work{gittest.New(t)} }
 
 // commit stores everything under a message and returns the commit.
 func (w *work) commit(message string) string {
-	w.t.Helper()
-	w.git("add", "-A")
-	w.git("commit", "-q", "--allow-empty", "-m", message)
-	return w.git("rev-parse", "HEAD")
+	w.T.Helper()
+	w.Git("add", "-A")
+	w.Git("commit", "-q", "--allow-empty", "-m", message)
+	return w.Head()
 }
 
 // file is where the engine of most tests stands.
@@ -67,8 +32,8 @@ const file = "data/engines/marlowe/four.yaml"
 // set writes the engine with the figures given, as `key: value`, and commits it
 // under the name of the first.
 func (w *work) set(lifts ...string) string {
-	w.t.Helper()
-	w.write(file, engine("marlowe/four", lifts...))
+	w.T.Helper()
+	w.Write(file, engine("marlowe/four", lifts...))
 	return w.commit(lifts[0])
 }
 
@@ -77,9 +42,9 @@ func engine(id string, lifts ...string) string {
 }
 
 func (w *work) history(id string) *History {
-	w.t.Helper()
-	h, err := historyIn(filepath.Join(w.dir, "data"), id)
-	require.NoError(w.t, err)
+	w.T.Helper()
+	h, err := historyIn(filepath.Join(w.Dir, "data"), id)
+	require.NoError(w.T, err)
 	return h
 }
 
