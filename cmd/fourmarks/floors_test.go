@@ -33,7 +33,7 @@ var floors = [][]string{
 	{"data/claims"},
 	{"data/changes"},
 	{"data/release"},
-	{"data/merge", "data/settle", "data/history", "data/sheet", "data/assess", "data/serve"},
+	{"data/merge", "data/settle", "data/history", "data/sheet", "data/assess", "data/serve", "data/intake"},
 	{"data/publish", "data/merge/branch", "data/sheet/forms"},
 	{"data/publish/pages"},
 	{"cmd/fourmarks", "cmd/pagelint"},

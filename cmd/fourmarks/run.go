@@ -108,6 +108,7 @@ func (p *program) root() *cobra.Command {
 		p.assess(),
 		p.history(),
 		p.publish(),
+		p.importTable(),
 	)
 	return root
 }
