@@ -68,21 +68,22 @@ func TestComposedTextsReadBack(t *testing.T) {
 	}
 }
 
-type judgement struct {
+type verdict struct {
 	Findings []struct {
 		Rule, Level, Message, Variant string
 		Suspects                      []struct{ Pointer, Printed, Likely string }
 	}
-	Summary struct{ Errors, Warnings int }
+	Summary            struct{ Errors, Warnings int }
+	Refused, Conflicts []string
 }
 
 // judgedForm is the linter's word on a form about an engine of the demo data.
-func judgedForm(t *testing.T, f form) judgement {
+func judgedForm(t *testing.T, f form) verdict {
 	t.Helper()
 	var q judged
 	require.NoError(t, json.Unmarshal([]byte(list(t, fileOf(t, "engines/"+f.Engine+".yaml"), filesOf(t, data.Files))), &q.Files))
 	q.Text = asked(t, compose, f)
-	var j judgement
+	var j verdict
 	require.NoError(t, json.Unmarshal([]byte(asked(t, judge, q)), &j))
 	return j
 }
@@ -108,8 +109,22 @@ func TestJudgeFindsASlip(t *testing.T) {
 }
 
 func TestJudgeIsSilentOfWhatFits(t *testing.T) {
-	assert.Zero(t, judgedForm(t, lightSix("", "48 ABDC")).Summary)
-	assert.Zero(t, judgedForm(t, lightSix("series-2", "52 ABDC")).Summary)
+	for variant, is := range map[string]string{"": "48 ABDC", "series-2": "52 ABDC"} {
+		j := judgedForm(t, lightSix(variant, is))
+		assert.Zero(t, j.Summary)
+		assert.Empty(t, j.Refused)
+		assert.Empty(t, j.Conflicts)
+	}
+}
+
+func TestJudgeSaysWhatKeepsItFromBeingMerged(t *testing.T) {
+	f := lightSix("", "48 ABDC")
+	f.Note, f.By = "", ""
+	assert.Equal(t, []string{"contribution:1:1: `by` is missing; the contribution file needs it", "contribution:1:1: `note` is missing; the contribution file needs it"},
+		judgedForm(t, f).Refused)
+	f = lightSix("", "52 ABDC")
+	f.From, f.Source = "penhallow-sheet-4 line 3", newSource{}
+	assert.Equal(t, []string{"events.checking.inlet_closes"}, judgedForm(t, f).Conflicts, "the sheet says 48 in the dataset")
 }
 
 func TestJudgeOfAVariant(t *testing.T) {
@@ -122,9 +137,7 @@ func TestJudgeOfANewEngine(t *testing.T) {
 	f := form{Engine: "marlowe/four", By: "a fitter", On: "2026-11-25", Note: "From memory.", Source: newSource{"fitter", [][2]string{{"title", "A fitter"}, {"grade", "recall"}, {"by", "a fitter"}}}, From: "fitter",
 		Entries: []entry{{text.Path{"title"}, "Marlowe Four"}, {text.Path{"events", "running", "inlet_opens"}, "3 BTDC"}, {text.Path{"events", "running", "inlet_closes"}, "48 ABDC"},
 			{text.Path{"events", "running", "inlet_duration"}, "213"}}}
-	var j judgement
-	require.NoError(t, json.Unmarshal([]byte(asked(t, judge, judged{Text: asked(t, compose, f)})), &j))
-	assert.True(t, strings.Contains(asked(t, judge, judged{Text: asked(t, compose, f)}), `"likely": "231"`), "%+v", j)
+	assert.Contains(t, asked(t, judge, judged{Text: asked(t, compose, f)}), `"likely":"231"`)
 }
 
 func TestJudgeOfAnEngineFile(t *testing.T) {

@@ -9,10 +9,12 @@ import (
 	"slices"
 	"strings"
 
+	"fourmarks.example/data/merge"
 	"fourmarks.example/lint"
 	"fourmarks.example/lint/report"
 	"fourmarks.example/lint/rules"
 	"fourmarks.example/lint/run"
+	"fourmarks.example/schema"
 	"fourmarks.example/schema/text"
 )
 
@@ -24,44 +26,55 @@ type judged struct {
 	Files []file `json:"files"`
 }
 
-// judge says what the linter finds in a file that somebody is writing, as the
-// JSON of `fourmarks lint --json`. Of a contribution the engine is judged as it
-// would be if what is contributed were right and stood in place of what is known;
-// what the linter finds of the engine in any case is left out.
+// judgement is the linter's word on a file that somebody is writing.
+type judgement struct {
+	// Findings and Summary are those of `fourmarks lint --json`.
+	lintReport
+	// Refused says, line by line, what keeps a contribution from being merged.
+	Refused []string `json:"refused"`
+	// Conflicts are the figures of which the dataset says something else from the
+	// same source.
+	Conflicts []string `json:"conflicts"`
+}
+
+type lintReport struct {
+	Findings json.RawMessage `json:"findings"`
+	Summary  json.RawMessage `json:"summary"`
+}
+
+// judge says what the linter finds in a file that somebody is writing. Of a
+// contribution the engine is judged twice: as a merge leaves it, and as it would
+// be if what is contributed were right and stood alone, for a slip beside the
+// right figure is but a dispute. What the linter finds of the engine in any case
+// is left out.
 func judge(question []byte) ([]byte, error) {
 	var q judged
 	if err := json.Unmarshal(question, &q); err != nil {
 		return nil, fmt.Errorf("the question cannot be read: %w", err)
 	}
-	doc := text.Parse([]byte(q.Text), text.DefaultLimits())
-	if doc.Root.Get("contribution") == nil {
-		return q.engine(doc)
+	written := schema.ReadFile("contribution", []byte(q.Text))
+	if !schema.IsContribution(written) {
+		in := file{Name: engineName(scalar(written.Doc.Root, "engine")), Text: q.Text}
+		res, err := linted(append(q.sources(), in))
+		return answer(res, err, judgement{})
 	}
-	if len(doc.Problems) > 0 {
-		p := doc.Problems[0]
-		line, _ := doc.Position(p.Span.Start)
-		return nil, fmt.Errorf("line %d of the contribution: %s", line, p.Message)
+	if problems := written.Doc.Problems; len(problems) > 0 {
+		line, _ := written.Doc.Position(problems[0].Span.Start)
+		return nil, fmt.Errorf("line %d of the contribution: %s", line, problems[0].Message)
 	}
-	return q.contribution(doc)
-}
-
-// engine judges an engine's file; the dataset's own version of it stands back.
-func (q judged) engine(doc *text.Doc) ([]byte, error) {
-	in := file{Name: engineName(scalar(doc.Root, "engine")), Text: q.Text}
-	res, err := linted(append(q.sources(), in))
-	return written(res, err)
+	return q.contribution(written)
 }
 
 func engineName(id string) string { return "engines/" + id + ".yaml" }
 
 // contribution judges the engine as contributed to.
-func (q judged) contribution(doc *text.Doc) ([]byte, error) {
-	id := scalar(doc.Root, "engine")
+func (q judged) contribution(f *schema.File) ([]byte, error) {
+	id := scalar(f.Doc.Root, "engine")
 	if id == "" {
 		return nil, errors.New("the contribution names no engine")
 	}
 	name := engineName(id)
-	known := run.Result{}
+	var known run.Result
 	base := file{Name: name, Text: "format: 1\nengine: " + text.Spell(id, false) + "\n"}
 	if i := slices.IndexFunc(q.Files, func(f file) bool { return f.Name == name }); i >= 0 {
 		base = q.Files[i]
@@ -70,17 +83,68 @@ func (q judged) contribution(doc *text.Doc) ([]byte, error) {
 			return nil, err
 		}
 	}
-	with, err := contributed(base.Text, doc)
+	with, err := contributed(base.Text, f.Doc)
 	if err != nil {
 		return nil, err
 	}
 	res, err := linted(append(q.sources(), file{Name: name, Text: with}))
-	res.Findings = slices.DeleteFunc(res.Findings, func(f *lint.Finding) bool {
-		return slices.ContainsFunc(known.Findings, func(k *lint.Finding) bool {
+	if err != nil {
+		return nil, err
+	}
+	res.Findings = fresh(res.Findings, known.Findings)
+	var is judgement
+	merged, err := merge.Contribution(f, q.find)
+	if err != nil {
+		is.Refused = strings.Split(err.Error(), "\n")
+		return answer(res, nil, is)
+	}
+	sources := q.sources()
+	for _, a := range merged[1:] {
+		sources = append(sources, file{Name: "sources/" + a.ID + ".yaml", Text: string(a.Text), Context: true})
+	}
+	for _, a := range merged {
+		for _, c := range a.Conflicts {
+			is.Conflicts = append(is.Conflicts, c.Path)
+		}
+	}
+	left, err := linted(append(sources, file{Name: name, Text: string(merged[0].Text)}))
+	res.Findings = append(res.Findings, fresh(left.Findings, slices.Concat(known.Findings, res.Findings))...)
+	return answer(res, err, is)
+}
+
+// fresh are the findings that are not known already.
+func fresh(all, known []*lint.Finding) []*lint.Finding {
+	return slices.DeleteFunc(all, func(f *lint.Finding) bool {
+		return slices.ContainsFunc(known, func(k *lint.Finding) bool {
 			return k.Rule == f.Rule && k.Variant == f.Variant && k.Message == f.Message
 		})
 	})
-	return written(res, err)
+}
+
+// answer writes a judgement with the report of a run in it.
+func answer(res run.Result, err error, is judgement) ([]byte, error) {
+	found, err := written(res, err)
+	if err != nil {
+		return nil, err
+	}
+	if err := json.Unmarshal(found, &is.lintReport); err != nil {
+		return nil, err
+	}
+	is.Refused, is.Conflicts = append([]string{}, is.Refused...), append([]string{}, is.Conflicts...)
+	return json.Marshal(is)
+}
+
+// find looks up a file of the dataset; nil where the question holds none.
+func (q judged) find(kind lint.InputKind, id string) ([]byte, error) {
+	name := engineName(id)
+	if kind == lint.SourceFile {
+		name = "sources/" + id + ".yaml"
+	}
+	i := slices.IndexFunc(q.Files, func(f file) bool { return f.Name == name })
+	if i < 0 {
+		return nil, nil
+	}
+	return []byte(q.Files[i].Text), nil
 }
 
 // sources are the files of the question that are there for what they say of others.

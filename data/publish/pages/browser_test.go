@@ -1,16 +1,24 @@
 package pages_test
 
 import (
+	"context"
 	"net/url"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	cdpbrowser "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"fourmarks.example/data/internal/browser"
+	"fourmarks.example/data/merge"
+	"fourmarks.example/lint"
+	"fourmarks.example/schema"
 )
 
 var (
@@ -212,7 +220,7 @@ func TestSheetIsPrinted(t *testing.T) {
 	s := openDemo(t)
 	p := s.open(t, "pages/engines/penhallow/light-six.series-2.html", wide)
 	click(p, `a.button`)
-	until(t, p, `document.querySelector(".kind")?.innerText === "Setting sheet"`)
+	until(t, p, `document.querySelector(".kind")?.textContent === "Setting sheet"`)
 	assert.Contains(t, textOf(p, "main"), "52 ABDC")
 	sheet := s.open(t, "pages/sheets/penhallow/light-six.series-2.html", browser.A4(15))
 	document := sheet.PDF()
@@ -221,4 +229,54 @@ func TestSheetIsPrinted(t *testing.T) {
 	assert.Positive(t, browser.Pages(document))
 	assert.Empty(t, sheet.CutOff())
 	nothingLeft(t, s, p)
+}
+
+// The file that the page hands over is one that merges.
+func TestContributionIsKeptAndMerges(t *testing.T) {
+	s := openDemo(t)
+	p := contribute(t, s, wide)
+	downloads := t.TempDir()
+	require.NoError(t, chromedp.Do(p.Context, chromedp.Func(func(ctx context.Context, to *chromedp.Target) error {
+		_, err := cdp.Call(ctx, to, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: downloads})
+		return err
+	})))
+	enter(p, inletCloses, "50 ABDC")
+	until(t, p, `document.querySelector("#lacks").hidden && document.querySelector("#preview").innerText.includes("50 ABDC")`)
+	click(p, "#keep")
+	file := filepath.Join(downloads, "penhallow-light-six-contribution.yaml")
+	require.Eventually(t, func() bool { b, err := os.ReadFile(file); return err == nil && len(b) > 0 }, patience, 50*time.Millisecond)
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	inputs := demo(t)
+	merged, err := merge.Contribution(schema.ReadFile(filepath.Base(file), text), func(kind lint.InputKind, id string) ([]byte, error) {
+		for _, in := range inputs {
+			if in.Kind == kind && in.ID == id {
+				return in.Read()
+			}
+		}
+		return nil, nil
+	})
+	require.NoError(t, err, string(text))
+	require.Len(t, merged, 2, "the engine, and the source that is new")
+	assert.Empty(t, merged[0].Conflicts)
+	assert.Contains(t, string(merged[0].Text), "50 ABDC")
+	assert.Contains(t, string(merged[0].Text), "48 ABDC", "nothing that stood there is lost")
+	nothingLeft(t, s, p)
+}
+
+// A file that somebody has already is judged as it is typed or dropped.
+func TestAFileIsJudged(t *testing.T) {
+	s := openDemo(t)
+	p := s.open(t, "pages/contribute.html", wide)
+	browser.Evaluate[bool](p, `(() => {
+  const input = document.querySelector("#file"), files = new DataTransfer();
+  files.items.add(new File(["contribution: 1\nengine: penhallow/light-six\nby: K. Tarn\nfigures: {events: {checking: {inlet_closes: 84 ABDC}}}\n"], "mine.yaml"));
+  input.files = files.files;
+  input.dispatchEvent(new Event("change", {bubbles: true}));
+  return true;
+})()`)
+	until(t, p, `document.querySelector(".suspects")`)
+	assert.Contains(t, textOf(p, "#lacks"), "`note` is missing")
+	enter(p, "#text", "contribution: 1\nengine: [\n")
+	until(t, p, `document.querySelector("#said").innerText.includes("could be checked")`)
 }

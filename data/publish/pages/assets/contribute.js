@@ -88,11 +88,14 @@ document.addEventListener("DOMContentLoaded", () => {
     $("preview").textContent = text;
     $("new-source").hidden = $("source").value !== "";
     $("keep").disabled = !text;
-    if (!text) { said.textContent = "Choose an engine to begin."; show([]); return; }
+    if (!text) { said.textContent = "Choose an engine to begin."; show([]); $("lacks").hidden = true; return; }
     const answer = JSON.parse(await linter.ask("judge", { text, files: engine ? engine.files : [] }));
     if (mine !== turn) return;
     if (answer.error) throw new Error(answer.error);
     show(answer.findings);
+    $("refused").replaceChildren(...answer.refused.map((line) => el("li", {}, bdi(line.replace(/^contribution:(\d+):\d+: /, "")))),
+      ...answer.conflicts.map((path) => el("li", {}, "The dataset has something else from the same source for ", el("code", {}, path), "; say in the note which reading is right.")));
+    $("lacks").hidden = !answer.refused.length && !answer.conflicts.length;
     const { errors, warnings } = answer.summary;
     said.textContent = errors + warnings === 0 ? "Nothing is wrong with it that the linter can see." :
       [errors && errors + (errors === 1 ? " error" : " errors"), warnings && warnings + (warnings === 1 ? " warning" : " warnings")].filter(Boolean).join(" and ") + ". You may send it all the same, if that is what is printed: say so in the note.";
