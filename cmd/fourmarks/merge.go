@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -23,8 +24,8 @@ func (p *program) merge() *cobra.Command {
 	var o mergeOptions
 	var asDriver, audit bool
 	c := &cobra.Command{
-		Use:   "merge REV…",
-		Short: "Merge branches figure by figure, each with its source",
+		Use:   "merge REV|FILE…",
+		Short: "Merge branches and contributions figure by figure, each with its source",
 		Long: `merge brings what a branch says into the branch that is checked out, or into
 another one with --into. Engine and source files are merged by what they say: a
 claim goes with its source, two claims of one figure from two sources both stand,
@@ -39,8 +40,13 @@ trailers who contributed, which figures changed and from which source, and git
 moves the branch: changes that you have not committed stay, or stop it where they
 are in the way.
 
-A branch is refused that brings a claim without a source, or from a source of
-which there is no record.
+A FILE (.yaml, .yml or .json) is a contribution, or the whole file of an engine
+from somebody who has no branch: its claims are added to the dataset, none is
+changed, and they are committed in the same way.
+
+What brings a claim without a source, or from a source of which there is no
+record, is refused with the lines that lack it, and so is a contribution that does
+not note where its figures were read.
 
 --driver is how git calls this program for one file: see fourmarks setup git.
 --audit looks into a merge commit that was made without it and names figures that
@@ -53,7 +59,11 @@ audit finds something, and 2 when it could not be done.`,
     fourmarks merge contributions/light-six --dry-run
     fourmarks merge contributions/light-six
 
-  Write a report for its pull request:
+  Add what somebody sent in by mail:
+
+    fourmarks merge mail/light-six.yaml
+
+  Write a report for a pull request:
 
     fourmarks merge contributions/light-six --dry-run --report report.md
 
@@ -67,11 +77,12 @@ audit finds something, and 2 when it could not be done.`,
 			case audit:
 				return p.mergeAudit(c.Context(), args, o.asJSON)
 			case len(args) == 0:
-				return errors.New("name the branches or commits to merge; fourmarks merge --help shows how")
+				return errors.New("name the branches, commits or files to merge; fourmarks merge --help shows how")
 			}
 			return p.mergeAll(c.Context(), args, o)
 		},
 	}
+	c.Flags().StringVar(&o.data, "data", ownFolder, "`folder` of the dataset that a FILE is added to")
 	c.Flags().StringVar(&o.into, "into", "", "`branch` to merge into (default: the one checked out)")
 	c.Flags().BoolVar(&o.dryRun, "dry-run", false, "show what the merge comes to, and change nothing")
 	c.Flags().BoolVar(&o.leave, "leave-conflicts", false, "lay conflicts out in the work tree")
@@ -88,18 +99,18 @@ audit finds something, and 2 when it could not be done.`,
 }
 
 type mergeOptions struct {
-	into                  string
+	data, into            string
 	dryRun, leave, asJSON bool
 	report                string
 }
 
-// mergeAll merges one revision after another and stops at the first that cannot
-// be merged.
-func (p *program) mergeAll(ctx context.Context, revs []string, o mergeOptions) error {
+// mergeAll merges one revision or file after another and stops at the first that
+// cannot be merged.
+func (p *program) mergeAll(ctx context.Context, names []string, o mergeOptions) error {
 	var all []*branch.Report
 	var stopped error
-	for _, rev := range revs {
-		r, err := p.mergeOne(ctx, rev, o)
+	for _, name := range names {
+		r, err := p.mergeOne(ctx, name, o)
 		if r != nil {
 			all = append(all, r)
 		}
@@ -113,10 +124,10 @@ func (p *program) mergeAll(ctx context.Context, revs []string, o mergeOptions) e
 	return errors.Join(p.showMerges(all, o), stopped)
 }
 
-// mergeOne merges a revision as the options say. It returns no report where there
-// is nothing to merge.
-func (p *program) mergeOne(ctx context.Context, rev string, o mergeOptions) (*branch.Report, error) {
-	r, err := commits.Open(".")
+// mergeOne merges a revision or a file as the options say. It returns no report
+// where there is nothing to merge.
+func (p *program) mergeOne(ctx context.Context, name string, o mergeOptions) (*branch.Report, error) {
+	r, err := commits.Open(o.data)
 	if err != nil {
 		return nil, err
 	}
@@ -130,24 +141,46 @@ func (p *program) mergeOne(ctx context.Context, rev string, o mergeOptions) (*br
 			return nil, err
 		}
 	}
-	m, err := branch.Plan(ctx, r, target, rev)
+	m, err := planned(ctx, r, target, name, o.data)
 	if err != nil {
 		return nil, err
 	}
 	if m.Done {
-		p.remark("%s has everything of %s already", target.Name(), rev)
+		p.remark("%s has everything of %s already", target.Name(), name)
 		return nil, nil
 	}
 	if faults, err := m.Unsourced(); err != nil {
 		return nil, err
 	} else if len(faults) > 0 {
-		return nil, fmt.Errorf("%s is not merged, for nobody could say where these figures were read:\n%s", rev, strings.Join(faults, "\n"))
+		return nil, fmt.Errorf("%s is not merged, for nobody could say where these figures were read:\n%s", name, strings.Join(faults, "\n"))
 	}
 	outcome, err := m.Report(ctx, rules.All())
 	if err != nil {
 		return nil, err
 	}
 	return outcome, p.finish(ctx, r, m, outcome, o)
+}
+
+// planned merges in memory what a name stands for: a file that is there, or a
+// revision.
+func planned(ctx context.Context, r *commits.Repository, t branch.Target, name, data string) (*branch.Merge, error) {
+	switch filepath.Ext(name) {
+	default:
+		return branch.Plan(ctx, r, t, name)
+	case ".yaml", ".yml", ".json":
+	}
+	text, err := os.ReadFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return branch.Plan(ctx, r, t, name)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, plainCause(err))
+	}
+	root, err := r.Relative(data)
+	if err != nil {
+		return nil, err
+	}
+	return branch.Contribute(ctx, r, t, root, filepath.ToSlash(name), text)
 }
 
 // finish makes the merge, lays out its conflicts, or leaves everything as it is.

@@ -32,6 +32,9 @@ type Merge struct {
 	Files []File
 	// Commits are those that the merge brings, the latest first.
 	Commits []commits.Commit
+
+	by   []string // who contributes what is in no commit
+	note string   // where and how that was read
 }
 
 // Plan merges a revision into a target in memory. Histories that never met are
@@ -114,5 +117,9 @@ func (m *Merge) Store(message string) (commits.Hash, error) {
 	if err := m.store(entries); err != nil {
 		return commits.None, err
 	}
-	return Commit(m.ctx, m.repository, m.Target, entries, []commits.Hash{m.Theirs}, message)
+	var joined []commits.Hash
+	if m.Theirs != commits.None {
+		joined = append(joined, m.Theirs)
+	}
+	return Commit(m.ctx, m.repository, m.Target, entries, joined, message)
 }

@@ -23,6 +23,9 @@ import (
 // any moment, also where it was cut short.
 func (m *Merge) Leave(ctx context.Context, message string) error {
 	r := m.repository
+	if m.Theirs == commits.None {
+		return fmt.Errorf("%s is on no branch, so its conflicts cannot be laid out; settle them in that file, or in the dataset", m.Rev)
+	}
 	if !m.Target.here {
 		return fmt.Errorf("conflicts can be laid out only in a work tree that has the branch checked out, and %s is not checked out here", m.Target.Name())
 	}

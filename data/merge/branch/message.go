@@ -29,6 +29,9 @@ func (r *Report) Message() string {
 	if n := len(r.Changes.Engines); n > 0 {
 		fmt.Fprintf(&b, "Figures of %s.\n\n", counted(n, "engine"))
 	}
+	if r.Note != "" {
+		fmt.Fprintf(&b, "Read: %s\n\n", inLine(r.Note))
+	}
 	for _, name := range r.Contributors {
 		fmt.Fprintf(&b, "Contributed-by: %s\n", name)
 	}
@@ -102,6 +105,9 @@ func (r *Report) Markdown(w io.Writer) error {
 			fmt.Fprintf(&b, "- %s\n", changes.Code(name))
 		}
 		b.WriteString("\n")
+	}
+	if r.Note != "" {
+		fmt.Fprintf(&b, "Read: %s\n\n", changes.Code(r.Note))
 	}
 	if len(r.Conflicts) > 0 {
 		fmt.Fprintf(&b, "### In conflict\n\n")

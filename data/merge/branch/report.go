@@ -19,10 +19,12 @@ type Report struct {
 	// Commit is the merge, where it was made.
 	Commit string `json:"commit,omitempty"`
 	// Contributors made the commits that it brings, the latest first.
-	Contributors []string      `json:"contributors"`
-	Conflicts    []Unsettled   `json:"conflicts"`
-	Removed      []Taken       `json:"removed"`
-	Rereads      []MeantBefore `json:"read_again"`
+	Contributors []string `json:"contributors"`
+	// Note says where and how a contribution that is in no commit was read.
+	Note      string        `json:"note,omitempty"`
+	Conflicts []Unsettled   `json:"conflicts"`
+	Removed   []Taken       `json:"removed"`
+	Rereads   []MeantBefore `json:"read_again"`
 	// Changes is what is said otherwise than before on our side. Files in
 	// conflict are as they are there.
 	Changes *changes.Report `json:"changes"`
@@ -70,7 +72,7 @@ type MeantBefore struct {
 
 // Report compares the target before and after the merge under a rule book.
 func (m *Merge) Report(ctx context.Context, book []*lint.Rule) (*Report, error) {
-	r := &Report{Rev: m.Rev, Into: m.Target.Name(), Contributors: contributors(m.Commits), Conflicts: []Unsettled{}, Removed: []Taken{}, Rereads: []MeantBefore{}}
+	r := &Report{Rev: m.Rev, Into: m.Target.Name(), Contributors: append(contributors(m.Commits), m.by...), Note: m.note, Conflicts: []Unsettled{}, Removed: []Taken{}, Rereads: []MeantBefore{}}
 	for _, f := range m.Files {
 		r.add(f)
 	}
