@@ -63,20 +63,22 @@ engine fits. FIGURE is a figure, a section, or a part of either.`,
 }
 
 // told reads the history of the engine that the words identify. An id is looked
-// for in the history itself; other words need the whole dataset to be read.
+// for in the history itself, where those are too that are used no longer; for
+// other words the whole dataset has to be read.
 func (p *program) told(c *cobra.Command, folder, words string) (*history.History, error) {
 	d, err := history.Open(folder)
 	if err != nil {
 		return nil, err
 	}
 	defer d.Close()
-	h, err := d.Of(c.Context(), strings.TrimSpace(words), "")
 	var unknown *history.UnknownEngine
-	if !errors.As(err, &unknown) {
-		return h, err
+	if id := strings.TrimSpace(words); strings.Contains(id, "/") {
+		if h, err := d.Of(c.Context(), id, ""); !errors.As(err, &unknown) {
+			return h, err
+		}
 	}
-	inputs, openErr := store.Open(folder)
-	if openErr != nil {
+	inputs, err := store.Open(folder)
+	if err != nil {
 		return nil, err
 	}
 	catalogue, err := store.ReadCatalogue(c.Context(), inputs)
@@ -91,7 +93,11 @@ func (p *program) told(c *cobra.Command, folder, words string) (*history.History
 	if err != nil {
 		return nil, err
 	}
-	return d.Of(c.Context(), match.ID, filepath.ToSlash(file))
+	h, err := d.Of(c.Context(), match.ID, filepath.ToSlash(file))
+	if errors.As(err, &unknown) {
+		return nil, fmt.Errorf("%s was never committed, so it has no history yet", match.File)
+	}
+	return h, err
 }
 
 // steps writes a history for people.

@@ -64,12 +64,13 @@ func (s Step) Subject() string {
 // Only keeps what concerns a figure, a section, or a part of either; of a
 // variant, if one is named. Steps that say nothing of it are left out.
 func (h *History) Only(wanted, variant string) error {
-	key := strings.ReplaceAll(strings.TrimSpace(wanted), " ", "_")
+	wanted = strings.TrimSpace(wanted)
+	key := strings.ReplaceAll(wanted, " ", "_")
 	var known []string
 	fits := func(path, of string) bool {
 		known = append(known, path, path[strings.LastIndexByte(path, '.')+1:])
-		return (variant == "" || of == variant) &&
-			(key == "" || path == key || strings.HasPrefix(path, key+".") || strings.HasSuffix(path, "."+key) || strings.Contains(path, "."+key+"."))
+		within := func(part string) bool { return strings.Contains("."+path+".", "."+part+".") }
+		return (variant == "" || of == variant) && (wanted == "" || within(wanted) || within(key))
 	}
 	for i := range h.Steps {
 		s := &h.Steps[i]

@@ -1,9 +1,13 @@
 package history
 
 import (
+	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
+	"maps"
 	"path"
 	"slices"
 
@@ -54,12 +58,12 @@ func (d *Dataset) Close() error { return d.repository.Close() }
 func (d *Dataset) Of(ctx context.Context, id, file string) (*History, error) {
 	kept := d.indexFile(id)
 	x := readIndex(kept)
-	cut, err := d.repository.Shallow()
+	cut, err := d.cutOff()
 	if err != nil {
 		return nil, err
 	}
-	if x == nil || x.head != d.head || x.cutOff != len(cut) {
-		if x, err = d.extend(ctx, x, id, file, len(cut)); err != nil {
+	if x == nil || x.head != d.head || x.cutOff != cut {
+		if x, err = d.extend(ctx, x, id, file, cut); err != nil {
 			return nil, err
 		}
 	}
@@ -85,7 +89,7 @@ func (e *UnknownEngine) Error() string { return fmt.Sprintf("no commit here know
 // extend brings what is known up to the commit that is checked out: by the
 // commits since, where the history that is known is still part of it and nothing
 // new has to be looked for in it; otherwise from the start.
-func (d *Dataset) extend(ctx context.Context, old *index, id, file string, cut int) (*index, error) {
+func (d *Dataset) extend(ctx context.Context, old *index, id, file, cut string) (*index, error) {
 	head, err := d.repository.Commit(d.head)
 	if err != nil {
 		return nil, err
@@ -114,6 +118,21 @@ func (d *Dataset) extend(ctx context.Context, old *index, id, file string, cut i
 	x.moments, err = w.moments(ctx, all)
 	x.paths = w.paths
 	return x, err
+}
+
+// cutOff tells where a shallow clone is cut off from where it was at another time;
+// "" for a whole one.
+func (d *Dataset) cutOff() (string, error) {
+	cut, err := d.repository.Shallow()
+	if err != nil || len(cut) == 0 {
+		return "", err
+	}
+	at := slices.SortedFunc(maps.Keys(cut), func(a, b commits.Hash) int { return bytes.Compare(a[:], b[:]) })
+	sum := sha256.New()
+	for _, h := range at {
+		sum.Write(h[:])
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
 }
 
 // carryOn adds to what was known the moments of the commits since. It reports

@@ -264,6 +264,23 @@ func TestAShallowCloneSaysWhereItIsCutOff(t *testing.T) {
 	assert.Equal(t, told(w.history("marlowe/four")), told(clone.history("marlowe/four")), "what was kept of the cut history is not used for the whole")
 }
 
+// A clone that is cut off further back than it was is read anew.
+func TestAShallowCloneThatIsDeepened(t *testing.T) {
+	w := newWork(t)
+	for _, lift := range []string{"8", "8.1", "8.2", "8.3"} {
+		w.set("inlet: " + lift + " mm")
+	}
+	dir := filepath.Join(t.TempDir(), "it")
+	w.Git("clone", "-q", "--depth=1", "file://"+w.Dir, dir)
+	clone := &work{w.At(dir)}
+	for steps := 1; steps < 4; steps++ {
+		h := clone.history("marlowe/four")
+		assert.Len(t, h.Steps, steps)
+		assert.True(t, h.Steps[0].CutOff)
+		clone.Git("fetch", "-q", "--deepen=1")
+	}
+}
+
 func TestLinkedBareAndDetached(t *testing.T) {
 	w := newWork(t)
 	w.set("inlet: 8 mm")

@@ -21,7 +21,7 @@ const extractor = 1
 // question is answered without reading history again.
 type index struct {
 	head    commits.Hash // up to which it is known
-	cutOff  int          // how many commits the clone was cut off at
+	cutOff  string       // where the clone was cut off; see Dataset.cutOff
 	ids     []string     // the one it has now first
 	paths   []string
 	moments []moment // the latest first

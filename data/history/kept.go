@@ -13,7 +13,7 @@ import (
 
 type keptIndex struct {
 	Head    keptHash             `json:"head"`
-	CutOff  int                  `json:"cut_off,omitempty"`
+	CutOff  string               `json:"cut_off,omitempty"`
 	IDs     []string             `json:"ids"`
 	Paths   []string             `json:"paths"`
 	Moments []keptMoment         `json:"moments"`

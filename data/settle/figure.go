@@ -1,6 +1,7 @@
 package settle
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -18,15 +19,16 @@ func figureOf(base *schema.Engine, d Decision) (*schema.Figure, error) {
 		}
 		e = v.Engine
 	}
-	path := strings.ReplaceAll(strings.TrimSpace(d.Figure), " ", "_")
-	if fig := e.Figure(path); fig != nil {
+	wanted := strings.TrimSpace(d.Figure)
+	path := strings.ReplaceAll(wanted, " ", "_")
+	if fig := cmp.Or(e.Figure(wanted), e.Figure(path)); fig != nil {
 		return own(e, fig)
 	}
 	var fits []*schema.Figure
 	var known []string
 	for _, fig := range e.Figures() {
 		known = append(known, fig.Path, fig.Key)
-		if strings.HasSuffix(fig.Path, "."+path) {
+		if strings.HasSuffix(fig.Path, "."+wanted) || strings.HasSuffix(fig.Path, "."+path) {
 			fits = append(fits, fig)
 		}
 	}
