@@ -23,11 +23,14 @@ func (p *program) assessmentPage(e *schema.Engine, a *assess.Assessment) string 
 		p.indented(&b, 0, s)
 	}
 	for i, x := range a.Explanations {
-		head := fmt.Sprintf("%d. %s", i+1, x.Says)
-		if a.Verdict == assess.Explained {
-			head = "why" // what it is was said above
+		switch a.Verdict {
+		case assess.Explained: // what it is was said above
+			p.explanation(&b, "why", x.Numbers(), x.Causes)
+		case assess.NothingFits:
+			p.explanation(&b, "nearest: "+x.Says, x.HowWell(), nil)
+		default:
+			p.explanation(&b, fmt.Sprintf("%d. %s", i+1, x.Says), x.Numbers(), x.Causes)
 		}
-		p.explanation(&b, head, x)
 	}
 	p.nextReading(&b, a.Next)
 	if c := a.Correction; c != nil {
@@ -86,11 +89,11 @@ func (p *program) table(b *strings.Builder, rows [][]string) {
 }
 
 // explanation writes one explanation with the numbers that decide, and its causes.
-func (p *program) explanation(b *strings.Builder, head string, x assess.Explanation) {
+func (p *program) explanation(b *strings.Builder, head, numbers string, causes []assess.Member) {
 	b.WriteString("\n")
 	p.indented(b, 0, head)
-	p.indented(b, 2, x.Numbers())
-	for _, m := range x.Causes {
+	p.indented(b, 2, numbers)
+	for _, m := range causes {
 		p.indented(b, 2, m.Line())
 	}
 }

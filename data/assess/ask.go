@@ -62,10 +62,17 @@ func Questions(base *schema.Engine, variant string) ([]Question, error) {
 	s := &setting{engine: e}
 	all := []Question{
 		{Key: "read_at", Title: "At which clearance were the events read?", Help: "The clearance that was set while reading, as the engine's figures name it.", Choices: s.readAts()},
+		{Key: "clearance.measured_at", Title: "Where was the clearance measured?", Help: "For a clearance other than that, or one felt again below.", Choices: []string{Skip, "valve", "tappet"}},
+		{Key: "clearance.inlet", Title: "What was the inlet clearance set to?", Help: "Where it was not the one named.", kind: figure.ReadLength},
+		{Key: "clearance.exhaust", Title: "What was the exhaust clearance set to?", Help: "Where it was not the one named.", kind: figure.ReadLength},
+		{Key: "clearance.felt_again.inlet", Title: "Felt again after the readings, what was the inlet clearance?", kind: figure.ReadLength},
+		{Key: "clearance.felt_again.exhaust", Title: "Felt again after the readings, what was the exhaust clearance?", kind: figure.ReadLength},
 		{Key: "read_by", Title: "How was opening and closing told?", Choices: []string{"feel", "feeler", "paper", "dial", Skip}},
 		{Key: "approached", Title: "Which way was the engine turned up to the readings?", Help: "After turning too far, go back a quarter turn and come up again.", Choices: []string{"running", "against", Skip}},
 		{Key: "uncertainty", Title: "How far may a reading be off, either way?", Help: "Degrees, or a distance on the rim: 1, or 1/8 in rim.", kind: figure.Movement},
 		{Key: "backlash", Title: "How far does the crank turn before the camshaft follows?", Help: "Crank degrees.", kind: figure.Angle},
+		{Key: "rim_diameter", Title: "What is the diameter of the rim or disc that was used?", Help: "Where distances were read, on another than the engine's own.", kind: figure.NominalLength},
+		{Key: "flywheel_bolts", Title: "How many bolts hold the flywheel?", kind: figure.Count},
 		{Key: cylinderAsked, Title: "Which cylinder?", Help: "No. 1 when you say nothing.", kind: figure.Count},
 	}
 	for _, event := range fourEvents {

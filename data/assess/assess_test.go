@@ -102,6 +102,16 @@ func TestReadingsBesideEventsNameTheCause(t *testing.T) {
 	}
 }
 
+// A flywheel goes back by whole bolts: 60° of a turn with six, 51.4° with seven.
+func TestAFlywheelMovesByItsBolts(t *testing.T) {
+	const out = "cylinders: {1: {inlet_opens: 57 ATDC, inlet_closes: 72 BTDC, exhaust_opens: 13 ABDC, exhaust_closes: 70 ATDC}}\npositive_stop: {before: 30 ATDC, after: 90 ATDC}\n"
+	would, _, named := causes(lightSix(t, out+"flywheel_bolts: 6\n"))
+	assert.Empty(t, named)
+	assert.ElementsMatch(t, []string{"dead-centre mark or pointer out", "flywheel refitted in another position"}, would)
+	_, _, named = causes(lightSix(t, out+"flywheel_bolts: 7\n"))
+	assert.Equal(t, "dead-centre mark or pointer out", named)
+}
+
 // A mark that is out is no reason to move the camshaft.
 func TestAMarkOutMovesNoCamshaft(t *testing.T) {
 	a := lightSix(t, late+"positive_stop: {before: 17 BTDC, after: 43 ATDC}\n")
@@ -219,7 +229,7 @@ func TestRepeatsCount(t *testing.T) {
 func TestTheOddReadingIsNamed(t *testing.T) {
 	a := lightSix(t, "cylinders: {1: {inlet_opens: 3 BTDC, inlet_closes: 48 ABDC, exhaust_opens: 47 BBDC, exhaust_closes: 30 ATDC}}\n")
 	assert.Equal(t, assess.NothingFits, a.Verdict)
-	assert.Contains(t, strings.Join(a.Says, " "), "Without exhaust closes of No. 1 the others fit as it should be")
+	assert.Contains(t, strings.Join(a.Says, " "), "Without exhaust closes of No. 1 one thing explains the others (as it should be)")
 	assert.Nil(t, a.Next)
 	assert.Nil(t, a.Correction)
 }

@@ -77,7 +77,7 @@ func (a *assessor) pressures(read *schema.ReadChecks, figures *schema.Checks) []
 			continue
 		}
 		low, high = math.Min(low, is.Mid()), math.Max(high, is.Mid())
-		one := Check{What: "cranking pressure of No. " + c.Name, Read: c.Value.Text(), Sound: true, Says: "no figure says what it should be"}
+		one := Check{What: "pressure of No. " + c.Name, Read: c.Value.Text(), Sound: true, Says: "no figure says what it should be"}
 		if known {
 			one.Figure, one.From, one.Here = figures.Compression.Text(), cited(figures.Compression), pressure(want, c.Value)
 			one.Sound, one.Says = is.Hi >= want.Lo, "as it should be"
@@ -105,7 +105,7 @@ func (a *assessor) uneven(read *schema.ReadChecks, figures *schema.Checks, apart
 		return Check{}, false
 	}
 	is := interval.Point(apart)
-	c := Check{What: "highest less lowest cylinder", Read: pressure(is, read.Compression[0].Value), Figure: figures.CompressionSpread.Text(), From: cited(figures.CompressionSpread), Sound: apart <= most.Hi, Says: "as it should be"}
+	c := Check{What: "pressures apart", Read: pressure(is, read.Compression[0].Value), Figure: figures.CompressionSpread.Text(), From: cited(figures.CompressionSpread), Sound: apart <= most.Hi, Says: "as it should be"}
 	if !c.Sound {
 		c.Says = "uneven"
 	}

@@ -51,8 +51,11 @@ func within(deg, sigma float64) string {
 	if deg < 0 {
 		word = "early"
 	}
-	return fmt.Sprintf("%s ± %s %s", degrees(math.Abs(deg)), degrees(2*sigma), word)
+	return plusMinus(math.Abs(deg), sigma) + " " + word
 }
+
+// plusMinus says an angle with its uncertainty, twice the standard one.
+func plusMinus(deg, sigma float64) string { return degrees(deg) + " ± " + degrees(2*sigma) }
 
 // percent prints a share.
 func percent(share float64) string {

@@ -16,7 +16,7 @@ func (a *assessor) oddOneOut() string {
 	for i := range a.data.targets {
 		if f := a.bestWithout(i); f != nil {
 			t := a.data.targets[i]
-			found = append(found, fmt.Sprintf("Without %s of No. %d the others fit %s: read that one again.", t.event, t.cylinder, f.class))
+			found = append(found, fmt.Sprintf("Without %s of No. %d one thing explains the others (%s): read that one again.", t.event, t.cylinder, f.class))
 		}
 	}
 	if len(found) != 1 {

@@ -206,13 +206,11 @@ func (a *assessor) clearanceFor(f *fitted, valve string) string {
 		return fmt.Sprintf("%s clearance of %s ± %s where %s was said, by %s", valve,
 			inUnits(flank.clearance+f.found[i]), inUnits(2*f.sigma[i]), inUnits(flank.clearance), flank.basis)
 	}
-	wider := a.widerUnknown(f, valve)
-	word := "wider"
+	wider, word := a.widerUnknown(f, valve), "wider"
 	if wider.Hi <= 0 {
 		wider, word = wider.Neg(), "narrower"
 	}
-	return fmt.Sprintf("%s clearance %s by %s to %s (the cam is not known): %s of opening and of closing", valve, word,
-		inUnits(wider.Lo), inUnits(wider.Hi), within(f.found[i], f.sigma[i]))
+	return fmt.Sprintf("%s clearance %s by at least %s (by how much, only the cam would tell): %s at opening and closing", valve, word, inUnits(wider.Lo), plusMinus(math.Abs(f.found[i]), f.sigma[i]))
 }
 
 // inUnits prints a clearance as both halves of the trade measure it.

@@ -22,7 +22,7 @@ func (a *assessor) saysCause(f *fitted) string {
 		}
 		return "the camshaft has moved on " + on + ": a key, a coupling or a bolt has let go or was set otherwise, or a chain is worn"
 	case DeadCentreMark:
-		return "the dead-centre mark or the pointer is out by as much; a stop against the piston, read on both sides of top dead centre, tells"
+		return a.saysMark()
 	case Flywheel:
 		return "the flywheel, with its marks, was refitted in another position"
 	case OtherDeadCentre:
@@ -33,6 +33,18 @@ func (a *assessor) saysCause(f *fitted) string {
 		return fmt.Sprintf("the %s lobe of %s, or what runs on it, is worn; the clearance felt again is then as it was said", f.valve, cylinderName(f.cylinder))
 	}
 	return string(f.cause)
+}
+
+func (a *assessor) saysMark() string {
+	s := a.bench.stop
+	if s == nil {
+		return "the dead-centre mark or the pointer is out by as much; a stop against the piston, read on both sides of top dead centre, tells"
+	}
+	by, where := nearest(s.after), "after"
+	if by < 0 {
+		by, where = -by, "before"
+	}
+	return fmt.Sprintf("the dead-centre mark or the pointer is out: by the stop, top dead centre comes %s ± %s %s its mark", degrees(by), degrees(2*s.sigma), where)
 }
 
 func (f *fitted) saysTooth() string {

@@ -15,7 +15,12 @@ func (c Compared) Says() string {
 
 // Numbers tells what decides for or against an explanation.
 func (x Explanation) Numbers() string {
-	return fmt.Sprintf("%s of the evidence; misfit %s on %s, as large or larger by chance in %s", percent(x.Share), decimals(x.Misfit, 1),
+	return percent(x.Share) + " of the evidence; " + x.HowWell()
+}
+
+// HowWell tells how well an explanation fits.
+func (x Explanation) HowWell() string {
+	return fmt.Sprintf("misfit %s on %s, as large or larger by chance in %s", decimals(x.Misfit, 1),
 		plural(x.Freedom, "degree of freedom", "degrees of freedom"), percent(x.Chance))
 }
 
