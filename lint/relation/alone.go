@@ -1,6 +1,7 @@
 package relation
 
 import (
+	"cmp"
 	"math"
 
 	"fourmarks.example/convert/interval"
@@ -48,13 +49,14 @@ func (b binding) variable(f *schema.Figure, c *schema.Claim) *Variable {
 const longest = 100
 
 // mostOrdinary weighs the ordinary slips that turn a text which fits into the
-// one printed, and returns the most ordinary of them with that text: of two as
-// ordinary, the one less off. The weight is that of all of them together: a
-// figure that many slips explain is likelier to be the wrong one than a figure
-// that one explains. The empty name and weight 0 say that none does.
+// one printed, and returns one of them with that text: one that needs no more
+// decimals than are printed, then the most ordinary, then the one less off. The
+// weight is that of all of them together: a figure that many slips explain is
+// likelier to be the wrong one than a figure that one explains. The empty name
+// and weight 0 say that none does.
 func mostOrdinary(printed string, kind figure.Kind, fits func(text string) (off float64, ok bool)) (name, likely string, isOrdinary bool, weight float64) {
 	best := slip{}
-	least := math.Inf(1)
+	least, longer := math.Inf(1), true
 	if len(printed) > longest {
 		return "", "", false, 0
 	}
@@ -69,9 +71,37 @@ func mostOrdinary(printed string, kind figure.Kind, fits func(text string) (off 
 			continue
 		}
 		weight += s.weight
-		if s.weight > best.weight || s.weight == best.weight && off < least {
-			best, least = s, off
+		lengthens := decimals(s.text) > decimals(printed)
+		if cmp.Or(fewer(lengthens, longer), cmp.Compare(s.weight, best.weight), cmp.Compare(least, off)) > 0 {
+			best, least, longer = s, off, lengthens
 		}
 	}
 	return best.name, best.text, best.weight >= ordinary, weight
+}
+
+// fewer is positive when the first is false and the second true.
+func fewer(a, b bool) int {
+	switch {
+	case b && !a:
+		return 1
+	case a && !b:
+		return -1
+	}
+	return 0
+}
+
+// decimals counts the digits behind the points of a text.
+func decimals(text string) int {
+	n, behind := 0, false
+	for i := range len(text) {
+		switch {
+		case text[i] == '.':
+			behind = true
+		case !isDigit(text[i]):
+			behind = false
+		case behind:
+			n++
+		}
+	}
+	return n
 }

@@ -35,7 +35,7 @@ const (
 	madeTuning  = "made, used in tuning"
 	madeKeptOut = "made, kept out"
 
-	tuningSeries, keptOutSeries = 1, 7041
+	tuningSeries, keptOutSeries = 1, 5309
 	tuningMade, keptOutMade     = 60, 200
 )
 

@@ -27,9 +27,8 @@ type outcome struct {
 	// the clean file does not have.
 	raised, noted []string
 	// first and three: the slipped figure is the first suspect of a finding, or
-	// among its first three, and what it must be holds the right value. alone: a
-	// finding without suspects is about this figure and no other.
-	first, three, alone bool
+	// among its first three, and what it must be holds the right value.
+	first, three bool
 	// only is set when no other figure could alone restore everything;
 	// undecided when the oracle could not tell.
 	only, undecided bool
@@ -129,20 +128,7 @@ func (out *outcome) look(f *lint.Finding) {
 			out.suspects = append(out.suspects, fmt.Sprintf("%s %s [%s]", s.Pointer, bounds(s.MustBe), s.Slip))
 		}
 	}
-	if len(f.Suspects) > 0 {
-		return
-	}
-	for _, p := range out.slip.places {
-		others := slices.ContainsFunc(f.Figures, func(at string) bool { return at != p.figure.pointer })
-		if !others && strings.HasPrefix(f.Pointer, p.figure.pointer) {
-			out.alone = true
-		}
-	}
 }
-
-// located reports whether the figure is the first suspect, or the only figure a
-// finding is about.
-func (o outcome) located() bool { return o.first || o.alone }
 
 func bounds(m lint.MustBe) string {
 	end := func(x *float64) string {
@@ -222,8 +208,8 @@ type tally struct {
 	unknown                        int
 	revealable, both               int
 	// Of the slips of one figure that are revealable and revealed.
-	told, first, three, located, locatedThree int
-	only, onlyFirst, onlyLocated              int
+	told, first, three int
+	only, onlyFirst    int
 }
 
 func (t *tally) add(o outcome) {
@@ -252,14 +238,11 @@ func (t *tally) add(o outcome) {
 		if o.only {
 			t.only++
 			count(&t.onlyFirst, o.first)
-			count(&t.onlyLocated, o.located())
 		}
 		if o.revealed() {
 			t.told++
 			count(&t.first, o.first)
 			count(&t.three, o.three)
-			count(&t.located, o.located())
-			count(&t.locatedThree, o.three || o.alone)
 		}
 	}
 }

@@ -20,7 +20,7 @@ var (
 	slipsFlag  = flag.String("slips", "", "`all` makes every slip of the benchmark, a number one in so many")
 	onlyFlag   = flag.String("slipped", "", "make slips only in engines whose id contains this")
 	toldFlag   = flag.String("told", "", "write what became of each slip to this file, a line each")
-	updateFlag = flag.Bool("update", false, "write SLIPS.md anew; only with all slips")
+	updateFlag = flag.Bool("update", false, "write SLIPS.md anew; with -slips")
 )
 
 // sampleOneIn is how many slips the test makes when it is not told: one in so many.
@@ -44,50 +44,19 @@ const (
 	always                 // it is reached
 )
 
-// The goals as they were set. A finding that is about one figure and no other
-// names it as plainly as a suspect would (a print in two units that disagree, a
-// print that cannot be read); goals for suspects are counted both ways, and the
-// stricter way has suspects alone.
+// The goals as they were set.
 var goals = []goal{
-	{"revealed = revealable", "", 1, func(t *tally) (int, int) { return t.both, t.revealable }, notYet},
+	{"revealed = revealable", "", 1, func(t *tally) (int, int) { return t.both, t.revealable }, notYet}, // but for those hidden
 	{"where one figure alone can restore everything, it is the first suspect", "", 1, func(t *tally) (int, int) { return t.onlyFirst, t.only }, notYet},
-	{"where one figure alone can restore everything, it is the first suspect or the only figure named", "", 1, func(t *tally) (int, int) { return t.onlyLocated, t.only }, notYet},
-	{"right among three", "", 0.97, func(t *tally) (int, int) { return t.three, t.told }, notYet},
-	{"right among three, or the only figure named", "", 0.97, func(t *tally) (int, int) { return t.locatedThree, t.told }, always},
-	{"first", "rich", 0.90, func(t *tally) (int, int) { return t.first, t.told }, withAll},
-	{"first, or the only figure named", "rich", 0.90, func(t *tally) (int, int) { return t.located, t.told }, always},
-	{"first", "sparse", 0.75, func(t *tally) (int, int) { return t.first, t.told }, withAll},
-	{"first, or the only figure named", "sparse", 0.75, func(t *tally) (int, int) { return t.located, t.told }, always},
+	{"right among three", "", 0.97, func(t *tally) (int, int) { return t.three, t.told }, always},
+	{"first", "rich", 0.90, func(t *tally) (int, int) { return t.first, t.told }, always},
+	{"first", "sparse", 0.75, func(t *tally) (int, int) { return t.first, t.told }, always},
 }
 
 // hidden are slips that the prints reveal and the linter does not, by the reason.
 // There are no others, but for swept volumes that a rough way of working explains,
 // which are noted.
 var hidden = map[string][]string{
-	"no piston travels further than its stroke": {
-		`engines/aubrelle/duo-500.yaml: a digit doubled: /ignition/advance "88 mm BTDC piston" for "8 mm BTDC piston"`,
-		`engines/aubrelle/duo-500.yaml: decimal point moved: /ignition/advance "80 mm BTDC piston" for "8 mm BTDC piston"`,
-		`engines/aubrelle/duo-500.yaml: inch for millimetre, thou for 1/100 mm: /ignition/advance "8 in BTDC piston" for "8 mm BTDC piston"`,
-		`engines/tarrowby/model-l.yaml: a digit doubled: /ignition/advance "11/2 in BTDC piston" for "1/2 in BTDC piston"`,
-		`engines/ford/model-t.yaml: a digit doubled: /events/timing/inlet_closes "99/16 in ABDC piston" for "9/16 in ABDC piston"`,
-		`engines/ford/model-t.yaml: a digit dropped: /events/timing/inlet_closes "9/1 in ABDC piston" for "9/16 in ABDC piston"`,
-		`engines/ford/model-t.yaml: a digit dropped: /events/timing/exhaust_opens "5/1 in BBDC piston" for "5/16 in BBDC piston"`,
-	},
-	"no distance from a dead centre is more than half a ring of teeth": {
-		`engines/garrowmoor/model-k.yaml: a digit doubled: /events/flywheel/inlet_closes "133¼ teeth ABDC" for "13¼ teeth ABDC"`,
-		`engines/garrowmoor/model-k.yaml: a digit doubled: /events/flywheel/exhaust_opens "144 teeth BBDC" for "14 teeth BBDC"`,
-		`engines/garrowmoor/model-k.yaml: decimal point moved: /events/flywheel/exhaust_opens "140 teeth BBDC" for "14 teeth BBDC"`,
-	},
-	"no position is more than a turn from a dead centre": {
-		`engines/triumph/5ta.yaml: a digit doubled: /events/timing/exhaust_lobe_centre "799.5 ABDC" for "79.5 ABDC"`,
-		`engines/triumph/650-twin.yaml: a digit doubled: /events/timing/exhaust_lobe_centre "799.5 ABDC" for "79.5 ABDC"`,
-		`engines/triumph/t100s.yaml: a digit doubled: /events/timing/exhaust_lobe_centre "799.5 ABDC" for "79.5 ABDC"`,
-		`engines/triumph/tr5t.yaml: a digit doubled: /events/timing/exhaust_lobe_centre "799.5 ABDC" for "79.5 ABDC"`,
-		`engines/triumph/tribsa-twin.yaml: a digit doubled: /events/timing side/exhaust_lobe_centre "799 ABDC" for "79 ABDC"`,
-	},
-	"no rim is without a diameter": {
-		`engines/wendrake/straight-eight.yaml: a digit dropped: /marks/damper/rim_diameter ".00 in" for "8.00 in"`,
-	},
 	"several sums and lengths together exclude it, by little": {
 		`engines/made/series-7041-no-095.yaml: a fraction lost or misread: /marks/flywheel/stamps/IC/rim "5 9/32 in after BDC" for "5 11/32 in after BDC"`,
 		`engines/made/series-7041-no-159.yaml: a fraction lost or misread: /events/running/inlet_lobe_centre "113¼ ATDC" for "113½ ATDC"`,
@@ -142,8 +111,9 @@ func TestSlipBenchmark(t *testing.T) {
 		holdGoals(t, all, least)
 	}
 	if *updateFlag {
-		require.Equal(t, "all", *slipsFlag, "the page tells of all slips")
-		require.NoError(t, os.WriteFile("SLIPS.md", []byte(page(f, all, len(falseFindings))), 0o644))
+		require.NotEmpty(t, *slipsFlag, "say with -slips of how many slips the page is to tell")
+		require.Empty(t, *onlyFlag, "the page tells of all engines")
+		require.NoError(t, os.WriteFile("SLIPS.md", []byte(page(f, all, len(falseFindings), oneIn)), 0o644))
 	}
 }
 
