@@ -51,13 +51,9 @@ type File struct {
 // Create makes a file. The name is its path in the release, with forward slashes;
 // one that leads elsewhere, or is there already, is refused.
 func (f *Folder) Create(name string) (*File, error) {
-	at, err := f.path(name)
+	file, err := f.open(name)
 	if err != nil {
 		return nil, err
-	}
-	file, err := os.OpenFile(at, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return nil, fmt.Errorf("%s cannot be written: %w", name, err)
 	}
 	out := &File{folder: f, name: name, file: file, hash: sha256.New()}
 	out.buffer = bufio.NewWriterSize(io.MultiWriter(file, out.hash), 64<<10)
@@ -87,12 +83,29 @@ func (f *Folder) path(name string) (string, error) {
 
 // Put makes a file of a text.
 func (f *Folder) Put(name string, text []byte) error {
-	out, err := f.Create(name)
+	file, err := f.open(name)
 	if err != nil {
 		return err
 	}
-	_, err = out.Write(text)
-	return errors.Join(err, out.Close())
+	_, err = file.Write(text)
+	if err := errors.Join(err, file.Close()); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", name, err)
+	}
+	f.count(filed{name: name, size: int64(len(text)), sha256: sha256.Sum256(text)})
+	return nil
+}
+
+// open makes a file that must not be there yet.
+func (f *Folder) open(name string) (*os.File, error) {
+	at, err := f.path(name)
+	if err != nil {
+		return nil, err
+	}
+	file, err := os.OpenFile(at, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return nil, fmt.Errorf("%s cannot be written: %w", name, err)
+	}
+	return file, nil
 }
 
 // adopt counts a file in that something else wrote.
@@ -111,13 +124,12 @@ func (f *Folder) adopt(name string) error {
 	if err != nil {
 		return err
 	}
-	f.file(name, size, sum)
+	f.count(filed{name: name, size: size, sha256: [sha256.Size]byte(sum.Sum(nil))})
 	return nil
 }
 
-func (f *Folder) file(name string, size int64, sum hash.Hash) {
-	is := filed{name: name, size: size}
-	sum.Sum(is.sha256[:0])
+// count counts a finished file in.
+func (f *Folder) count(is filed) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.filed = append(f.filed, is)
@@ -146,7 +158,7 @@ func (f *File) Close() error {
 	if err := errors.Join(err, f.file.Close()); err != nil {
 		return fmt.Errorf("%s cannot be written: %w", f.name, err)
 	}
-	f.folder.file(f.name, f.written, f.hash)
+	f.folder.count(filed{name: f.name, size: f.written, sha256: [sha256.Size]byte(f.hash.Sum(nil))})
 	return nil
 }
 

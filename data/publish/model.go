@@ -137,7 +137,8 @@ func derived(e *schema.Engine) []release.Figure {
 func between(is interval.Interval) (value, low, high *float64) {
 	lo, hi := new(big.Rat).SetFloat64(is.Lo), new(big.Rat).SetFloat64(is.Hi)
 	middle := new(big.Rat).Add(lo, hi)
-	return decimals(middle.Quo(middle, big.NewRat(2, 1)), lo, hi, derivedDigits)
+	value, low, high, _ = decimals(middle.Quo(middle, big.NewRat(2, 1)), lo, hi, derivedDigits)
+	return value, low, high
 }
 
 func dates(made string) release.Dates {

@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"math"
 	"math/big"
 	"strconv"
 )
@@ -22,14 +23,14 @@ const (
 	up      toward = 1
 )
 
-// rounded is x as a decimal of so many significant digits, exact where they
-// suffice. nil, for an open bound, stays nil.
-func rounded(x *big.Rat, digits int, way toward) *float64 {
+// rounded is x as a decimal of so many significant digits, and whether that is x
+// exactly. nil, for an open bound, stays nil.
+func rounded(x *big.Rat, digits int, way toward) (decimal *float64, exact bool) {
 	if x == nil {
-		return nil
+		return nil, true
 	}
-	if x.Sign() == 0 {
-		return new(float64)
+	if short, ok := shortDecimal(x, digits); ok {
+		return &short, true
 	}
 	power := digits - 1 - magnitude(x)
 	whole := new(big.Rat).Mul(x, powerOfTen(power))
@@ -44,11 +45,28 @@ func rounded(x *big.Rat, digits int, way toward) *float64 {
 			n.Add(n, big.NewInt(1))
 		}
 	}
-	decimal, err := strconv.ParseFloat(n.String()+"e"+strconv.Itoa(-power), 64)
+	nearest, err := strconv.ParseFloat(n.String()+"e"+strconv.Itoa(-power), 64)
 	if err != nil {
-		return nil // beyond what a double holds: an open bound says less, not something else
+		return nil, false // beyond what a double holds: an open bound says less, not something else
 	}
-	return &decimal
+	return &nearest, rest.Sign() == 0
+}
+
+// shortDecimal is x where it has few digits, as most prints do: a whole number
+// of some decimal place. Divided, two whole doubles give the one nearest to their
+// quotient, which is the one that the decimal is read as.
+func shortDecimal(x *big.Rat, digits int) (decimal float64, ok bool) {
+	if !x.Num().IsInt64() || !x.Denom().IsInt64() {
+		return 0, false
+	}
+	n, d := x.Num().Int64(), x.Denom().Int64()
+	most := int64(math.Pow10(digits))
+	for place := int64(1); place < 1e9; place *= 10 {
+		if place%d == 0 { // n/d is n times place/d, at that decimal place
+			return float64(n) / float64(d), -most/(place/d) < n && n < most/(place/d)
+		}
+	}
+	return 0, false
 }
 
 // magnitude is the power of ten of the first significant digit of x.
@@ -68,13 +86,4 @@ func powerOfTen(n int) *big.Rat {
 		return new(big.Rat).SetFrac(big.NewInt(1), p)
 	}
 	return new(big.Rat).SetInt(p)
-}
-
-// isExact reports whether a number was published as it is.
-func isExact(x *big.Rat, published *float64) bool {
-	if x == nil || published == nil {
-		return x == nil && published == nil
-	}
-	back, ok := new(big.Rat).SetString(strconv.FormatFloat(*published, 'g', -1, 64))
-	return ok && back.Cmp(x) == 0
 }

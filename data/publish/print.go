@@ -37,22 +37,26 @@ func readings(all []figure.Reading) []release.Reading {
 func reading(r figure.Reading) release.Reading {
 	out := release.Reading{Unit: r.Unit.Symbol(), Datum: r.Datum.String(), MeasuredBy: r.Measure.String(), MeasuredAt: r.At.String(),
 		FromMark: r.Mark, Straight: r.Straight, Approximate: r.Approximate, Stated: r.Stated}
-	out.Value, out.Low, out.High = decimals(r.Value, r.Lo, r.Hi, printedDigits)
-	if !isExact(r.Value, out.Value) || !isExact(r.Lo, out.Low) || !isExact(r.Hi, out.High) {
+	var exact bool
+	if out.Value, out.Low, out.High, exact = decimals(r.Value, r.Lo, r.Hi, printedDigits); !exact {
 		out.Exact = &release.Exact{Value: fraction(r.Value), Low: fraction(r.Lo), High: fraction(r.Hi)}
 	}
 	working := r.Unit.Dimension().Base()
 	if value, lo, hi, err := r.In(working); err == nil {
 		si := &release.SI{Unit: working.Symbol()}
-		si.Value, si.Low, si.High = decimals(value, lo, hi, printedDigits)
+		si.Value, si.Low, si.High, _ = decimals(value, lo, hi, printedDigits)
 		out.SI = si
 	}
 	return out
 }
 
-// decimals rounds a value to nearest and its bounds outward.
-func decimals(value, lo, hi *big.Rat, digits int) (v, low, high *float64) {
-	return rounded(value, digits, nearest), rounded(lo, digits, down), rounded(hi, digits, up)
+// decimals rounds a value to nearest and its bounds outward, and says whether
+// all are exact.
+func decimals(value, lo, hi *big.Rat, digits int) (v, low, high *float64, exact bool) {
+	v, first := rounded(value, digits, nearest)
+	low, second := rounded(lo, digits, down)
+	high, third := rounded(hi, digits, up)
+	return v, low, high, first && second && third
 }
 
 func fraction(x *big.Rat) string {
