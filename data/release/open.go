@@ -8,7 +8,7 @@ import (
 	"io/fs"
 	"iter"
 	"os"
-	"path"
+	"regexp"
 	"strings"
 )
 
@@ -65,6 +65,9 @@ func (d *Dataset) read(name string, into any) error {
 	return nil
 }
 
+// isID reports whether a text can be an id, so that it can be part of a path.
+var isID = regexp.MustCompile(`^[a-z0-9][a-z0-9-]*/[a-z0-9][a-z0-9-]*$`).MatchString
+
 // UnknownError says that a release holds no engine of an id.
 type UnknownError struct{ ID string }
 
@@ -88,12 +91,11 @@ func (d *Dataset) Engine(id string) (*Engine, error) {
 		}
 		id = m.To[0]
 	}
-	name := "engines/" + id + ".json"
-	if !fs.ValidPath(name) || path.Clean(name) != name {
+	if !isID(id) {
 		return nil, &UnknownError{id}
 	}
 	var e Engine
-	err := d.read(name, &e)
+	err := d.read("engines/"+id+".json", &e)
 	switch {
 	case errors.Is(err, fs.ErrNotExist), err == nil && e.ID != id:
 		return nil, &UnknownError{id}
