@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -91,7 +92,7 @@ func (p *program) imported(ctx context.Context, name string, o importOptions) er
 	if err != nil {
 		return err
 	}
-	made, wrong := intake.Import(table, m, sourceNames(inputs))
+	made, wrong := intake.Import(table, m, known(inputs))
 	if len(made)+len(wrong) == 0 {
 		return fmt.Errorf("%s: %w", name, intake.ErrNothing)
 	}
@@ -103,15 +104,14 @@ func (p *program) imported(ctx context.Context, name string, o importOptions) er
 	return p.showImported(made, wrong, o)
 }
 
-// sourceNames reports of an id whether the dataset has a record of it.
-func sourceNames(inputs []lint.Input) func(string) bool {
-	has := map[string]bool{}
-	for _, in := range inputs {
-		if in.Kind == lint.SourceFile {
-			has[in.ID] = true
+// known tells which sources and engines the dataset has.
+func known(inputs []lint.Input) intake.Known {
+	has := func(kind lint.InputKind) func(string) bool {
+		return func(id string) bool {
+			return slices.ContainsFunc(inputs, func(in lint.Input) bool { return in.Kind == kind && in.ID == id })
 		}
 	}
-	return func(id string) bool { return has[id] }
+	return intake.Known{Source: has(lint.SourceFile), Engine: has(lint.EngineFile)}
 }
 
 // writeImported writes the contributions and the list of corrections, or nothing

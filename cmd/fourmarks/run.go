@@ -109,6 +109,7 @@ func (p *program) root() *cobra.Command {
 		p.history(),
 		p.publish(),
 		p.importTable(),
+		p.newEngine(),
 	)
 	return root
 }

@@ -32,9 +32,13 @@ type Correction struct {
 	Why    string `json:"why"`
 }
 
+// Known tells what the dataset has already.
+type Known struct{ Source, Engine func(id string) bool }
+
 // Import makes a contribution of every row that says anything, and lists every cell
-// that cannot be read. Known reports whether the dataset has a source.
-func Import(t *Table, m *Mapping, known func(source string) bool) ([]Contribution, []Correction) {
+// that cannot be read. An engine that the dataset does not have is named by its
+// title, or by its maker and model.
+func Import(t *Table, m *Mapping, known Known) ([]Contribution, []Correction) {
 	var made []Contribution
 	var wrong []Correction
 	for _, r := range t.Rows {
@@ -52,7 +56,7 @@ type rowReader struct {
 	table   *Table
 	mapping *Mapping
 	row     Row
-	known   func(string) bool
+	known   Known
 
 	words   map[string]string // what is no figure, by what it is
 	remarks []string
@@ -150,6 +154,30 @@ func (r *rowReader) engine() (string, bool) {
 	return maker + "/" + model, true
 }
 
+// unused are the cells that name an engine which is named otherwise, or that the
+// dataset names itself: they go along as remarks.
+func (r *rowReader) unused(engine string) []string {
+	var columns, remarks []string
+	if r.words[engineColumn] != "" {
+		columns = append(columns, makerColumn, modelColumn)
+	}
+	if r.known.Engine(engine) {
+		columns = append(columns, titleColumn, madeColumn)
+	}
+	for _, what := range columns {
+		if s := r.words[what]; s != "" {
+			remarks = append(remarks, r.table.Headers[r.column(what)]+": "+s)
+		}
+	}
+	return remarks
+}
+
+// title is the name of an engine that is new.
+func (r *rowReader) title(engine string) string {
+	maker, model := r.words[makerColumn], r.words[modelColumn]
+	return cmp.Or(r.words[titleColumn], strings.TrimSpace(maker+" "+model), engine)
+}
+
 // slug is a name as an id has it.
 func slug(name string) string {
 	var b strings.Builder
@@ -179,7 +207,7 @@ func (r *rowReader) source() string {
 	case id == "":
 		r.fail(at, "the row names no source, and the mapping has none for all")
 		return ""
-	case !r.known(id) && !strings.Contains(r.mapping.sources, "\n  "+id+":"):
+	case !r.known.Source(id) && !strings.Contains(r.mapping.sources, "\n  "+id+":"):
 		r.fail(at, "there is no record of the source %q: describe it under `sources:` in the mapping, or give the id of one the dataset has", id)
 		return ""
 	}
@@ -199,7 +227,7 @@ func (r *rowReader) compose(engine string) []byte {
 			head.put(text.Path{w.key}, w.is)
 		}
 	}
-	note := append([]string{strings.TrimRight(r.mapping.Note, ".") + "."}, r.remarks...)
+	note := slices.Concat([]string{strings.TrimRight(r.mapping.Note, ".") + "."}, r.unused(engine), r.remarks)
 	head.put(text.Path{"note"}, strings.Join(note, " "))
 	var b strings.Builder
 	head.write(&b, 0)
@@ -208,9 +236,10 @@ func (r *rowReader) compose(engine string) []byte {
 	}
 	b.WriteString("from: " + text.Spell(r.source(), false) + "\nfigures:\n")
 	var named tree
-	for _, what := range []string{titleColumn, madeColumn} {
-		if s := r.words[what]; s != "" && r.words[variantColumn] == "" {
-			named.put(text.Path{what}, s)
+	if !r.known.Engine(engine) {
+		named.put(text.Path{titleColumn}, r.title(engine))
+		if made := r.words[madeColumn]; made != "" {
+			named.put(text.Path{madeColumn}, made)
 		}
 	}
 	named.write(&b, 2)

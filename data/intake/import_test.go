@@ -24,7 +24,10 @@ func read(t *testing.T, source string) *Table {
 	return table
 }
 
-func known(id string) bool { return id == "club-sheet" }
+var known = Known{
+	Source: func(id string) bool { return id == "club-sheet" },
+	Engine: func(id string) bool { return id == "marlowe/six" },
+}
 
 const filled = "source: club-sheet\nby: a reader\non: 2026-11-25\nnote: copied from the club's sheet"
 
@@ -82,6 +85,7 @@ on: 2026-11-25
 note: "copied from the club's sheet. Colour: green"
 from: club-sheet p. 7
 figures:
+  title: Marlowe Four
   made: 1931
   size:
     bore: 75 mm
@@ -100,6 +104,8 @@ figures:
 `, string(made[0].Text))
 	assert.Contains(t, string(made[1].Text), `Colour: =cmd(`)
 	assert.Contains(t, string(made[1].Text), "from: club-sheet row 3")
+	assert.Contains(t, string(made[1].Text), "Year: 1932-1934")
+	assert.NotContains(t, string(made[1].Text), "title:", "the dataset has that engine, and its title is the dataset's")
 	assert.Contains(t, string(made[1].Text), "bore: 72,5 mm")
 
 	var cells []string
