@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"fmt"
 	"math/big"
+	"strings"
 
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
@@ -201,6 +203,9 @@ func (m *maker) to(f notation.Figure, part string, dims notation.Dimensions, not
 		return nil // a dimension is not known, or the notation says nothing of it
 	}
 	for _, r := range c.Remarks {
+		if strings.HasPrefix(r, "The print says") {
+			r = fmt.Sprintf("%q: %s", f.Text, r)
+		}
 		m.remark("%s", r)
 	}
 	var all []Conversion

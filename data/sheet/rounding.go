@@ -45,10 +45,13 @@ func ended(x float64) *float64 {
 }
 
 // Nominal is a conversion's value to the places that its interval is worth, with
-// the unit; its text where the print leaves no value.
+// the unit; the interval where nothing says which value of it is meant.
 func (c Conversion) Nominal() string {
-	if c.Value == nil || c.Low == nil || c.High == nil || c.Unit == "teeth" || c.To == string(notation.Degrees) {
+	switch {
+	case c.Low == nil || c.High == nil || c.Unit == "teeth" || c.To == string(notation.Degrees):
 		return c.Text
+	case c.Value == nil:
+		return bounds(interval.Of(*c.Low, *c.High), c.Unit)
 	}
 	places := placesOf(*c.High - *c.Low)
 	if places == mostPlaces {
@@ -62,9 +65,9 @@ func (c Conversion) Nominal() string {
 }
 
 // Between is what the prints allow of a conversion, without the unit; empty where
-// that is one value.
+// that is one value, or where Nominal says it.
 func (c Conversion) Between() string {
-	if c.Low == nil || c.High == nil || placesOf(*c.High-*c.Low) == mostPlaces {
+	if c.Value == nil || c.Low == nil || c.High == nil || placesOf(*c.High-*c.Low) == mostPlaces {
 		return ""
 	}
 	return bounds(interval.Of(*c.Low, *c.High), "")

@@ -64,7 +64,7 @@ func (c *converter) rods(stroke measure) ([]measure, interval.Interval, error) {
 	unknown := Dimension{From: "common practice, no source", InsteadOf: c.dims[Rod].InsteadOf}
 	unknown.Text = "not given: 1.4 to 2.5 strokes"
 	c.use(Rod, unknown)
-	c.remark("The rod is not given. Rods are from 1.4 to 2.5 strokes long (common practice, no source), and the result is the range that this allows; --rod narrows it.")
+	c.remark("The rod is not given. Rods are from 1.4 to 2.5 strokes long (common practice, no source), and the result is the range that this allows; a rod length narrows it.")
 	return []measure{{value: rational(nominal.Lo)}, {value: rational(nominal.Hi)}}, is, nil
 }
 

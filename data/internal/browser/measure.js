@@ -72,6 +72,9 @@ var { texts, lowContrast, cutOff } = (() => {
     return found;
   };
 
+  const scrolls = (element) => ["auto", "scroll"].includes(getComputedStyle(element).overflowX);
+  const within = (element, is) => element && element !== document.body && (is(element) || within(element.parentElement, is));
+
   const cutOff = () => {
     scrollTo(0, 0);
     const found = [];
@@ -80,11 +83,12 @@ var { texts, lowContrast, cutOff } = (() => {
     if (root.scrollWidth > root.clientWidth + slack) found.push(`the page: ${root.scrollWidth} px wide where ${root.clientWidth} are visible`);
     for (const element of document.querySelectorAll("body *")) {
       const style = getComputedStyle(element);
-      if (style.overflowX === "visible" || element instanceof SVGElement) continue;
+      if (style.overflowX === "visible" || scrolls(element) || element instanceof SVGElement) continue;
       if (element.scrollWidth > element.clientWidth + slack) found.push(`<${element.localName} ${element.className}>: ${element.scrollWidth} px in ${element.clientWidth}`);
     }
     for (const { text, element, range } of texts()) {
       const box = range.getBoundingClientRect();
+      if (within(element, scrolls)) continue; // a reader can bring it into view
       const drawing = element.closest("svg");
       const place = drawing ? drawing.getBoundingClientRect() : { left: 0, right: root.clientWidth, top: 0, bottom: Infinity };
       if (box.left < place.left - slack || box.right > place.right + slack || box.top < place.top - slack || box.bottom > place.bottom + slack) found.push(`text outside: ${text}`);

@@ -12,7 +12,7 @@ import (
 // clearances are all sets as one table, with what else is said of them below.
 func clearances(s *sheet.Sheet) Section {
 	out := Section{Title: "Clearances"}
-	t := Table{Head: []string{"set", "inlet", "exhaust", "at the", "engine"}}
+	t := Table{Head: []string{"set", "inlet", "exhaust", "at", "engine"}}
 	for _, g := range s.Clearances {
 		row := []Cell{{Text: g.Name}, {Text: nothing}, {Text: nothing}, {Text: nothing}, {Text: nothing}}
 		for _, f := range g.Figures {
@@ -187,19 +187,22 @@ func between(is *sheet.Interval) string {
 	return fmt.Sprintf("%g to %g%s", low, high, is.Unit)
 }
 
-// events are the timing diagram and one table for each set.
-func events(s *sheet.Sheet) []Section {
-	if len(s.Events) == 0 {
-		return nil
-	}
-	title := fmt.Sprintf("Events of No. %d", s.Cylinder.Number)
-	_, drawn := s.Diagram()
-	all := []Section{{Title: title, Wide: true, Diagram: drawn}}
+// timing is where the timing diagram stands, with where the cylinder's dead centre
+// lies; false where there is neither.
+func timing(s *sheet.Sheet) (Section, bool) {
+	out := Section{Title: fmt.Sprintf("Timing of No. %d", s.Cylinder.Number)}
 	for _, f := range []*sheet.Figure{s.Cylinder.Fires, s.Cylinder.Turned} {
 		if f != nil {
-			all[0].Rows = append(all[0].Rows, figureRow(*f))
+			out.Rows = append(out.Rows, figureRow(*f))
 		}
 	}
+	_, drawn := s.Diagram()
+	return out, drawn || len(out.Rows) > 0
+}
+
+// events are a section for each set.
+func events(s *sheet.Sheet) []Section {
+	var all []Section
 	for _, set := range s.Events {
 		all = append(all, eventSet(set))
 	}

@@ -16,24 +16,24 @@ type Document struct {
 	Legend   string
 }
 
-// Band is what stands side by side on paper: one wide section, or several that
-// flow into two columns.
+// Band is what stands side by side on paper: one wide section, several that flow
+// into two columns, or several beside the timing diagram.
 type Band struct {
 	Wide     bool
 	Sections []Section
+	Beside   *Section // what the diagram stands in
 }
 
 // Section is one part of a sheet.
 type Section struct {
 	Title string
 	// Wide sections take the whole width of a page, the others half of it.
-	Wide    bool
-	Lead    string
-	Rows    []Row
-	Tables  []Table
-	Notes   []Row
-	Steps   []string
-	Diagram bool // the timing diagram stands here
+	Wide   bool
+	Lead   string
+	Rows   []Row
+	Tables []Table
+	Notes  []Row
+	Steps  []string
 }
 
 // Row is one figure or word.
@@ -71,7 +71,14 @@ func Of(s *sheet.Sheet) Document {
 	for _, c := range s.Cautions {
 		d.Cautions = append(d.Cautions, Row{Value: c.Text, Standing: c.From})
 	}
-	d.add(identity(s), clearances(s), valves(s))
+	d.add(identity(s), clearances(s))
+	if t, ok := timing(s); ok {
+		if len(d.Bands) == 0 { // nothing tells which engine it is
+			d.Bands = append(d.Bands, Band{})
+		}
+		d.Bands[0].Beside = &t
+	}
+	d.add(valves(s))
 	d.add(events(s)...)
 	d.add(parts(s)...)
 	d.add(drives(s)...)
@@ -82,7 +89,7 @@ func Of(s *sheet.Sheet) Document {
 // add puts sections with something in them into bands.
 func (d *Document) add(sections ...Section) {
 	for _, s := range sections {
-		if len(s.Rows)+len(s.Tables)+len(s.Steps) == 0 && s.Lead == "" && !s.Diagram {
+		if len(s.Rows)+len(s.Tables)+len(s.Steps) == 0 && s.Lead == "" {
 			continue
 		}
 		if n := len(d.Bands); n > 0 && !s.Wide && !d.Bands[n-1].Wide {

@@ -130,7 +130,7 @@ func spelled(c sheet.Conversion) string {
 	if c.Rest != "" {
 		text += " " + c.Rest
 	}
-	if between := c.Between(); between != "" && c.Value != nil {
+	if between := c.Between(); between != "" {
 		text += " (" + between + ")"
 	}
 	return text

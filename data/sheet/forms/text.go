@@ -33,6 +33,9 @@ func Text(d Document, width int) string {
 		for _, s := range band.Sections {
 			t.section(s)
 		}
+		if band.Beside != nil && len(band.Beside.Rows) > 0 {
+			t.section(*band.Beside)
+		}
 	}
 	return t.String()
 }
