@@ -142,8 +142,8 @@ type revisionFile struct {
 	hash commits.Hash
 }
 
-// files lists the data files at and below a folder of a revision, those with a
-// dot before their name aside.
+// files lists the data files at and below a folder of a revision, those
+// that are no part of a dataset aside.
 func (r revision) files(folder string) ([]revisionFile, error) {
 	entries, err := r.entries(folder)
 	if err != nil {
@@ -156,7 +156,7 @@ func (r revision) below(folder string, entries []commits.Entry, files []revision
 	for _, e := range entries {
 		p := path.Join(folder, e.Name)
 		switch {
-		case strings.HasPrefix(e.Name, "."), e.Mode == commits.Submodule:
+		case isApart(e.Name), e.Mode == commits.Submodule:
 		case e.Mode == commits.Folder:
 			inner, err := r.repository.List(e.Hash)
 			if err != nil {

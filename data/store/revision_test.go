@@ -27,6 +27,7 @@ func dataset(t testing.TB) *gitRepository {
 	g.write("data/moved.yaml", "a/old: {to: a/one, because: renamed}\n")
 	g.write("data/README.md", "words")
 	g.write("data/engines/.hidden.yaml", "title: x\n")
+	g.write("data/program/testdata/package.json", "{}\n")
 	g.write("docs/engines.yaml", "title: no dataset\n")
 	g.commit()
 	return g

@@ -189,7 +189,7 @@ func walk(files fs.FS, prefix, name string, check func(string) error) ([]lint.In
 		case err != nil:
 			add(p, func() ([]byte, error) { return nil, errors.New(plainly(err)) })
 			return fs.SkipDir
-		case p != "." && strings.HasPrefix(d.Name(), "."):
+		case p != "." && isApart(d.Name()):
 			if d.IsDir() {
 				return fs.SkipDir
 			}
@@ -213,6 +213,11 @@ func walk(files fs.FS, prefix, name string, check func(string) error) ([]lint.In
 	})
 	return inputs, err
 }
+
+// isApart reports whether a file or folder of that name is no part of a dataset,
+// whatever it holds: one that is hidden, or the folder testdata, in which lies what
+// programs beside the dataset are tested with.
+func isApart(name string) bool { return strings.HasPrefix(name, ".") || name == "testdata" }
 
 func isData(p string) bool {
 	switch path.Ext(p) {
