@@ -135,7 +135,10 @@ func (d *document) rootMember() *member {
 func (m *member) members() []*member {
 	n := m.value
 	out := make([]*member, 0, len(n.Entries)+len(n.Items))
-	gap := m.lineEndBehindHead()
+	gap := 0
+	if !n.Flow {
+		gap = m.lineEndBehindHead()
+	}
 	add := func(k *member, extent text.Span) {
 		k.of, k.inFlow, k.gap, k.path = m.of, n.Flow, min(gap, extent.Start), m.path
 		if !k.isItem() {

@@ -148,12 +148,19 @@ func (m *member) remarks() remarks {
 	if m.headed() {
 		return r
 	}
-	for _, c := range m.of.Comments {
-		if c.Span.Start >= max(m.id.Span.Start, m.firstInLines()) && c.Span.Start < m.bodyEnd() {
-			r.inner = append(r.inner, m.comment(c))
-		}
+	for _, c := range m.of.commentsIn(max(m.id.Span.Start, m.firstInLines()), m.bodyEnd()) {
+		r.inner = append(r.inner, m.comment(c))
 	}
 	return r
+}
+
+// commentsIn returns the comments that start between two offsets.
+func (d *document) commentsIn(start, end int) []text.Comment {
+	at := func(offset int) int {
+		i, _ := slices.BinarySearchFunc(d.Comments, offset, func(c text.Comment, at int) int { return c.Span.Start - at })
+		return i
+	}
+	return d.Comments[at(start):max(at(start), at(end))]
 }
 
 // inLines reports whether the value is a map or list with members in lines of their
@@ -287,10 +294,10 @@ func (n *node) present() []side {
 // manner is how a member is written: all of it, or only its head where its
 // members stand in lines of their own.
 func (m *member) manner() string {
-	start := m.keyLine() + m.column()
 	if m.inFlow {
-		start = m.id.Span.Start
+		return unix(m.of.Source[m.id.Span.Start:m.bodyEnd()])
 	}
+	start := m.keyLine() + m.column()
 	end, step := m.bodyEnd(), ""
 	if m.headed() {
 		end, step = m.lineEndBehindHead(), strings.Repeat(" ", m.step())
@@ -317,17 +324,11 @@ func (m *member) step() int {
 // does so and nothing in there is a comment.
 func (n *node) isFlow() bool {
 	for _, s := range []side{ours, theirs} {
-		if at := n.at[s]; at != nil && (!at.value.Flow || at.hasComments()) {
+		if at := n.at[s]; at != nil && (!at.value.Flow || len(at.of.commentsIn(at.value.Span.Start, at.value.Span.End)) > 0) {
 			return false
 		}
 	}
 	return true
-}
-
-func (m *member) hasComments() bool {
-	return slices.ContainsFunc(m.of.Comments, func(c text.Comment) bool {
-		return m.value.Span.Start <= c.Span.Start && c.Span.Start < m.value.Span.End
-	})
 }
 
 func (m *member) keyText() string { return unix(m.of.Source[m.id.Span.Start:m.id.Span.End]) }

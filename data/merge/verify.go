@@ -74,16 +74,22 @@ func (m *merger) lostRemark(from, result *document) string {
 	for _, c := range result.Comments {
 		has[(&member{of: result}).comment(c)] = true
 	}
+	places := map[string]bool{}
+	result.Walk(func(path text.Path, _ *text.Node) bool {
+		places[path.String()] = true
+		return true
+	})
 	lost := ""
 	from.Walk(func(path text.Path, n *text.Node) bool {
 		for i := range n.Entries {
-			place := append(path, n.Entries[i].Key.Text)
-			if result.Root.At(place) == nil || m.inConflict(claims.ID{Pointer: place.String()}) {
-				continue
-			}
 			a := from.Attached(&n.Entries[i])
 			for _, c := range slices.Concat(a.Above, a.Beside, a.Inside, a.Below) {
-				if s := (&member{of: from}).comment(c); !had[s] && !has[s] && lost == "" {
+				s := (&member{of: from}).comment(c)
+				if had[s] || has[s] {
+					continue
+				}
+				place := append(path, n.Entries[i].Key.Text).String()
+				if places[place] && !m.inConflict(claims.ID{Pointer: place}) {
 					lost = s
 				}
 			}
