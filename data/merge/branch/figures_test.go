@@ -46,6 +46,7 @@ func TestFiguresMerge(t *testing.T) {
 		"a figure out, another changed":  {four, with("    inlet_closes: 48 ABDC\n", ""), with("3 BTDC", "4 BTDC"), with("    inlet_closes: 48 ABDC\n", "", "3 BTDC", "4 BTDC")},
 		"a comment and a figure":         {four, with("48 ABDC", "48 ABDC  # twice"), with("3 BTDC", "4 BTDC"), with("48 ABDC", "48 ABDC  # twice", "3 BTDC", "4 BTDC")},
 		"the same engine added by both":  {"", four, four, four},
+		"an engine added by both, apart": {"", with("    exhaust: 6 thou\n", ""), with("    inlet_closes: 48 ABDC\n", ""), four},
 		"an engine added and left alone": {"", four, "", four},
 	}
 	for name, c := range cases {
@@ -128,6 +129,54 @@ func TestALaidOutFigure(t *testing.T) {
 	assert.Equal(t, with("inlet: 4 thou", "inlet: 5 thou", "exhaust: 6 thou", "exhaust: 7 thou",
 		"    inlet_closes: 48 ABDC\n", "<<<<<<< main\n    inlet_closes: 49 ABDC\n||||||| before\n    inlet_closes: 48 ABDC\n=======\n    inlet_closes: 50 ABDC\n>>>>>>> theirs\n"), w.Read(at))
 	w.Git("merge", "--abort")
+}
+
+// Where the work tree has other line ends than are stored, it has them still after
+// a merge and in what is laid out, and nothing is stored with them.
+func TestLineEndsOfTheWorkTree(t *testing.T) {
+	attributes := "*.yaml text eol=crlf\n"
+	crlf := func(s string) string { return strings.ReplaceAll(s, "\n", "\r\n") }
+	w := parted(t, files{".gitattributes": attributes, at: crlf(four)},
+		files{".gitattributes": attributes, at: crlf(with("inlet: 4 thou", "inlet: 5 thou"))}, files{".gitattributes": attributes, at: crlf(with("exhaust: 6 thou", "exhaust: 7 thou"))})
+	_, err := merge(w, "theirs", "")
+	require.NoError(t, err)
+	merged := with("inlet: 4 thou", "inlet: 5 thou", "exhaust: 6 thou", "exhaust: 7 thou")
+	holds(w, files{".gitattributes": attributes, at: crlf(merged)})
+	assert.Equal(t, merged, w.Git("show", "HEAD:"+at)+"\n")
+
+	w.Git("branch", "-f", "theirs")
+	w.Write(at, crlf(strings.Replace(merged, "48 ABDC", "49 ABDC", 1)))
+	w.Commit()
+	w.Git("checkout", "-q", "theirs")
+	w.Write(at, crlf(strings.Replace(merged, "48 ABDC", "50 ABDC", 1)))
+	w.Commit()
+	w.Git("checkout", "-q", "main")
+	m, err := plan(w, "theirs")
+	require.NoError(t, err)
+	require.NoError(t, m.Leave(t.Context(), "m"))
+	text := w.Read(at)
+	assert.Contains(t, text, "<<<<<<< main\r\n    inlet_closes: 49 ABDC\r\n")
+	assert.Equal(t, strings.Count(text, "\n"), strings.Count(text, "\r\n"))
+	w.Git("merge", "--abort")
+	assert.Empty(t, w.Git("status", "--porcelain"))
+}
+
+// Line ends that are stored stay as they are, mixed ones too, and so do a byte
+// order mark and a last line without an end.
+func TestLineEndsThatAreStored(t *testing.T) {
+	for name, form := range map[string]func(string) string{
+		"CRLF":                   func(s string) string { return strings.ReplaceAll(s, "\n", "\r\n") },
+		"mixed":                  func(s string) string { return strings.Replace(s, "engine: cold\n", "engine: cold\r\n", 1) },
+		"a mark":                 func(s string) string { return "\ufeff" + s },
+		"no end":                 func(s string) string { return strings.TrimSuffix(s, "\n") },
+		"blank lines at the end": func(s string) string { return s + "\n\n" },
+	} {
+		w := parted(t, files{at: form(four)}, files{at: form(with("inlet: 4 thou", "inlet: 5 thou"))}, files{at: form(with("3 BTDC", "4 BTDC"))})
+		_, err := merge(w, "theirs", "")
+		if assert.NoError(t, err, name) {
+			assert.Equal(t, form(with("inlet: 4 thou", "inlet: 5 thou", "3 BTDC", "4 BTDC")), w.Read(at), name)
+		}
+	}
 }
 
 // An engine that one side moved and the other changed is one engine.

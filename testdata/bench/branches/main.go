@@ -21,6 +21,7 @@ import (
 	"regexp"
 	"runtime"
 	"strings"
+	"sync"
 
 	"fourmarks.example/data/commits"
 	"fourmarks.example/data/merge/branch"
@@ -170,24 +171,46 @@ func (b bench) walk() error {
 		{Name: "git log --raw -m", Timed: func() error {
 			return ratio.Command(b.dir, "git", "log", "--raw", "-m", "--no-renames", "--no-abbrev", "main")
 		}},
-		{Name: "in process", Timed: func() error {
-			return b.with(func(r *commits.Repository) error {
-				h, err := r.Resolve("main")
-				if err != nil {
-					return err
-				}
-				for c, err := range r.Walk([]commits.Hash{h}) {
-					if err != nil {
-						return err
-					}
-					if _, err := r.Changes(c, ""); err != nil {
-						return err
-					}
-				}
-				return nil
-			})
+		{Name: "in process, one core", Timed: func() error { return b.with(func(r *commits.Repository) error { return walk(r, 1) }) }},
+		{Name: "in process, all cores", Timed: func() error {
+			return b.with(func(r *commits.Repository) error { return walk(r, runtime.GOMAXPROCS(0)) })
 		}},
 	})
+}
+
+// walk goes through the history of main, so many commits in a row on each core.
+func walk(r *commits.Repository, cores int) error {
+	h, err := r.Resolve("main")
+	if err != nil {
+		return err
+	}
+	var all []commits.Commit
+	for c, err := range r.Walk([]commits.Hash{h}) {
+		if err != nil {
+			return err
+		}
+		all = append(all, c)
+	}
+	errs := make([]error, cores)
+	var wait sync.WaitGroup
+	for core := range cores {
+		wait.Go(func() { errs[core] = changes(r, all[core*len(all)/cores:(core+1)*len(all)/cores]) })
+	}
+	wait.Wait()
+	return errors.Join(errs...)
+}
+
+func changes(r *commits.Repository, all []commits.Commit) error {
+	r, err := r.Again()
+	if err != nil {
+		return err
+	}
+	for _, c := range all {
+		if _, err := r.Changes(c, ""); err != nil {
+			return err
+		}
+	}
+	return r.Close()
 }
 
 func (b bench) merges() error {
