@@ -44,7 +44,7 @@ func randomHistory(t testing.TB, n int, seed uint64) *work {
 				fmt.Fprintf(&in, "D %s\n", name)
 				continue
 			}
-			text := engine("marlowe/four", fmt.Sprintf("inlet: %d mm", 1+pick(3)), fmt.Sprintf("exhaust: %d mm", 1+pick(2)))
+			text := engine(strings.TrimSuffix(strings.TrimPrefix(name, "data/engines/"), ".yaml"), fmt.Sprintf("inlet: %d mm", 1+pick(3)), fmt.Sprintf("exhaust: %d mm", 1+pick(2)))
 			fmt.Fprintf(&in, "M 100644 inline %s\ndata %d\n%s\n", name, len(text), text)
 		}
 		in.WriteByte('\n')
@@ -132,7 +132,7 @@ func TestWhatIsKeptTellsTheSame(t *testing.T) {
 	assert.Greater(t, carriedOn, 5)
 }
 
-func forgetIndex(t *testing.T, w *work) {
+func forgetIndex(t testing.TB, w *work) {
 	require.NoError(t, os.RemoveAll(filepath.Join(w.Dir, ".git", "fourmarks")))
 }
 

@@ -171,6 +171,10 @@ func TestRenames(t *testing.T) {
 			w.Write("data/engines/marlowe/ten.yaml", "# all of it new\nengine: marlowe/ten\nlifts: {inlet: {is: 9 mm, from: sheet}}\n")
 			w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: its real name}\n")
 		}, "marlowe/ten", []string{"renamed: moved from " + file + " to data/engines/marlowe/ten.yaml", "renamed: lifts.inlet changed 8 mm [book] > 9 mm [sheet]"}},
+		"another case": {func(w *work) {
+			w.Git("rm", "-q", file)
+			w.Write("data/engines/Marlowe/Four.yaml", engine("marlowe/four", "inlet: 8 mm"))
+		}, "marlowe/four", []string{"renamed: moved from " + file + " to data/engines/Marlowe/Four.yaml"}},
 		"another extension": {func(w *work) { w.Git("mv", file, "data/engines/marlowe/four.yml") }, "marlowe/four",
 			[]string{"renamed: moved from " + file + " to data/engines/marlowe/four.yml"}},
 		"by way of a third id": {func(w *work) {
@@ -186,6 +190,27 @@ func TestRenames(t *testing.T) {
 			assert.Equal(t, append([]string{"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]"}, c.want...), told(w.history(c.id)))
 		})
 	}
+}
+
+// Only an ordinary file holds an engine, and how it may be run says nothing of it.
+func TestLinksFoldersAndModes(t *testing.T) {
+	w := newWork(t)
+	w.set("inlet: 8 mm")
+	require.NoError(t, os.Chmod(filepath.Join(w.Dir, filepath.FromSlash(file)), 0o755))
+	w.commit("executable")
+	w.Remove(file)
+	require.NoError(t, os.Symlink("six.yaml", filepath.Join(w.Dir, filepath.FromSlash(file))))
+	w.commit("link")
+	w.Remove(file)
+	w.Write(file+"/inner.yaml", "engine: a/b\n")
+	w.commit("folder")
+	w.Remove(file)
+	w.set("inlet: 9 mm")
+	assert.Equal(t, []string{
+		"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]",
+		"link: removed " + file, "link: lifts.inlet removed 8 mm [book] > -",
+		"inlet: 9 mm: added " + file, "inlet: 9 mm: lifts.inlet added - > 9 mm [book]",
+	}, told(w.history("marlowe/four")))
 }
 
 // A dataset that moved within its repository takes its history along.

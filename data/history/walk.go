@@ -49,22 +49,17 @@ func (w *walker) commits(from commits.Hash) ([]commits.Commit, error) {
 }
 
 // moments finds those among some commits, in their order. Where the file appears
-// in a commit under one name and vanishes under another, that one is looked for
-// too.
+// in a commit or vanishes from it, its other name there is looked for too.
 func (w *walker) moments(ctx context.Context, all []commits.Commit) ([]moment, error) {
 	for {
-		found, appeared, err := w.look(ctx, all)
+		found, err := w.look(ctx, all)
 		if err != nil {
 			return nil, err
 		}
 		more := false
-		for _, m := range appeared {
-			more, err = w.earlierNames(m)
-			if err != nil {
+		for i := 0; i < len(found) && !more; i++ {
+			if more, err = w.otherNames(found[i]); err != nil {
 				return nil, err
-			}
-			if more {
-				break
 			}
 		}
 		if !more {
@@ -73,37 +68,32 @@ func (w *walker) moments(ctx context.Context, all []commits.Commit) ([]moment, e
 	}
 }
 
-// look finds the moments under the names known so far, and those of them at
-// which the file appears.
-func (w *walker) look(ctx context.Context, all []commits.Commit) (found, appeared []moment, err error) {
+// look finds the moments under the names known so far.
+func (w *walker) look(ctx context.Context, all []commits.Commit) ([]moment, error) {
 	places, err := w.places(ctx, all)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
+	var found []moment
 	for _, c := range all {
 		m := moment{commit: c.Hash, author: c.Author, message: c.Message, cutOff: c.CutOff, at: places[c.Hash]}
-		isNew := !m.at.isNowhere()
-		differs := isNew && len(c.Parents) == 0
+		differs := len(c.Parents) == 0 && !m.at.isNowhere()
 		for _, h := range c.Parents {
 			p, known := places[h]
 			if !known { // it is not among them
 				if p, err = w.placeIn(h); err != nil {
-					return nil, nil, err
+					return nil, err
 				}
 				places[h] = p
 			}
 			m.parents = append(m.parents, p)
 			differs = differs || p != m.at
-			isNew = isNew && p.isNowhere()
 		}
 		if differs {
 			found = append(found, m)
-			if isNew && len(c.Parents) > 0 {
-				appeared = append(appeared, m)
-			}
 		}
 	}
-	return found, appeared, nil
+	return found, nil
 }
 
 // places finds the file in each of some commits.
@@ -132,20 +122,27 @@ func (w *walker) placeIn(h commits.Hash) (place, error) {
 	return w.finder.first(c.Tree, w.paths)
 }
 
-// earlierNames looks, where the file appears, for what it was called in the
-// parents of the commit, and reports whether that is a name not known before.
-func (w *walker) earlierNames(m moment) (bool, error) {
+// otherNames looks, where the file appears in a commit or vanishes from it, for the
+// name that it has on the other side, and reports whether that was not known before.
+func (w *walker) otherNames(m moment) (bool, error) {
+	if len(m.parents) == 0 || slices.ContainsFunc(m.parents, func(p place) bool { return p.isNowhere() == m.at.isNowhere() }) {
+		return false, nil
+	}
 	c, err := w.repository.Commit(m.commit)
 	if err != nil {
 		return false, err
 	}
 	more := false
-	for _, h := range c.Parents {
+	for i, h := range c.Parents {
 		parent, err := w.repository.Commit(h)
 		if err != nil {
 			return false, err
 		}
-		names, err := w.vanished(parent.Tree, c.Tree, m.at.path)
+		there, away := parent.Tree, c.Tree
+		if m.at.isNowhere() {
+			there, away = away, there
+		}
+		names, err := w.names(there, away, m.at.path+m.parents[i].path)
 		if err != nil {
 			return false, err
 		}
@@ -159,12 +156,13 @@ func (w *walker) earlierNames(m moment) (bool, error) {
 	return more, nil
 }
 
-// vanished lists the files of the engine that one folder has and the next has
-// not: those under one of its ids, otherwise those that say so themselves.
-func (w *walker) vanished(was, is commits.Hash, appeared string) ([]string, error) {
+// names lists the files of the engine that stand there and not in another folder:
+// those under one of its ids, otherwise those that say so themselves. Most keep
+// the last part of the name that is known, and only their folder is another.
+func (w *walker) names(there, away commits.Hash, known string) ([]string, error) {
 	var names []string
 	for _, name := range filesOf(w.root, w.ids) {
-		e, err := w.finder.find(was, name)
+		e, err := w.finder.find(there, name)
 		if err != nil {
 			return nil, err
 		}
@@ -175,15 +173,15 @@ func (w *walker) vanished(was, is commits.Hash, appeared string) ([]string, erro
 	if len(names) > 0 {
 		return names, nil
 	}
-	all, err := w.repository.Diff(was, is, "")
+	all, err := w.repository.Diff(there, away, "")
 	if err != nil {
 		return nil, err
 	}
 	all = slices.DeleteFunc(all, func(c commits.Change) bool {
 		return !c.Is.IsNothing() || !c.Was.IsFile() || !slices.Contains(extensions, path.Ext(c.Path))
 	})
-	alike := slices.DeleteFunc(slices.Clone(all), func(c commits.Change) bool { return path.Base(c.Path) != path.Base(appeared) })
-	for _, some := range [][]commits.Change{alike, all} { // most keep their name and only their folder moves
+	alike := slices.DeleteFunc(slices.Clone(all), func(c commits.Change) bool { return path.Base(c.Path) != path.Base(known) })
+	for _, some := range [][]commits.Change{alike, all} {
 		for _, c := range some {
 			ours, err := w.isOurs(c.Was.Hash)
 			if err != nil {
