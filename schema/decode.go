@@ -204,6 +204,9 @@ func (d *decoder) resolve(root layer, v Named[*Variant]) *Engine {
 	return e
 }
 
+// mostFields is how many keys a section has at most, without the largest.
+const mostFields = 32
+
 // decisive is the entry that decides a key, with the layer it stands in.
 type decisive struct {
 	layer *layer
@@ -213,7 +216,11 @@ type decisive struct {
 // section decodes a section of any type.
 func (d *decoder) section(v view, p *plan, path string, out reflect.Value) {
 	sec := out.Field(0).Addr().Interface().(*Section)
-	decides := make([]decisive, len(p.fields))
+	var few [mostFields]decisive
+	decides := few[:]
+	if len(p.fields) > mostFields {
+		decides = make([]decisive, len(p.fields))
+	}
 	for i := range v {
 		l := &v[i]
 		if sec.At.IsZero() || l.changed {
@@ -301,7 +308,7 @@ func (d *decoder) field(v view, by decisive, f field, path string, out reflect.V
 	}
 	switch f.shape {
 	case wordShape:
-		out.Set(reflect.ValueOf(d.word(l, e, path, f.enum)))
+		*out.Addr().Interface().(*Word) = d.word(l, e, path, f.enum)
 		if f.plain {
 			d.vouchWord(e.Value)
 		}
@@ -309,9 +316,7 @@ func (d *decoder) field(v view, by decisive, f field, path string, out reflect.V
 		out.Set(reflect.ValueOf(d.words(l, e, path)))
 		d.vouchWords(e.Value)
 	case figureShape:
-		if fig := d.figure(l, e, f, path); fig != nil {
-			out.Set(reflect.ValueOf(fig))
-		}
+		*out.Addr().Interface().(**Figure) = d.figure(l, e, f, path)
 	case figuresShape:
 		out.Set(reflect.ValueOf(d.figures(l, e, f, path)))
 	case sectionShape:
@@ -359,8 +364,8 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 		entries += len(l.node.Entries)
 	}
 	seen := make(map[string]bool, entries)
-	named := out.Type().Elem()
-	out.Set(reflect.MakeSlice(out.Type(), 0, entries))
+	all := reflect.MakeSlice(out.Type(), entries, entries)
+	kept := 0
 	for _, l := range v {
 		for i := range l.node.Entries {
 			name := l.node.Entries[i].Key.Text
@@ -368,17 +373,19 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 				continue
 			}
 			seen[name] = true
-			one := reflect.New(named).Elem()
+			one := all.Index(kept)
+			value := one.Field(namedValue)
 			top, e := v.top(name)
-			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, numeric: f.numeric, elem: f.elem}, join(path, name), one.FieldByName("Value"))
-			if one.FieldByName("Value").IsNil() {
+			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, numeric: f.numeric, elem: f.elem}, join(path, name), value)
+			if value.IsNil() {
 				continue
 			}
-			one.FieldByName("Name").SetString(name)
-			one.FieldByName("Key").Set(reflect.ValueOf(d.place(l.node.Entries[i].Key)))
-			out.Set(reflect.Append(out, one))
+			one.Field(namedName).SetString(name)
+			*one.Field(namedKey).Addr().Interface().(*Place) = d.place(l.node.Entries[i].Key)
+			kept++
 		}
 	}
+	out.Set(all.Slice(0, kept))
 }
 
 func elementShape(s shape) shape {

@@ -269,8 +269,11 @@ func TestSpoiltValuesAreToldOrValid(t *testing.T) {
 	source, err := os.ReadFile("../data/engines/penhallow/light-six.yaml")
 	require.NoError(t, err)
 	told := 0
-	for _, n := range values(ReadFile("a/b.yaml", source).Doc.Root) {
-		for _, spoilt := range []string{"{}", "[]", "1", "removed", `""`, "{claims: {a: {is: 1}}}"} {
+	for i, n := range values(ReadFile("a/b.yaml", source).Doc.Root) {
+		for j, spoilt := range []string{"{}", "[]", "1", "removed", `""`, "{claims: {a: {is: 1}}}"} {
+			if (i+j)%3 > 0 { // each value in two ways, which is quick and leaves no kind of value out
+				continue
+			}
 			text := string(source[:n.Span.Start]) + spoilt + string(source[n.Span.End:])
 			f := ReadFile("penhallow/light-six.yaml", []byte(text))
 			if _, problems := DecodeEngine(f); len(problems) > 0 {

@@ -92,6 +92,13 @@ type Named[T any] struct {
 	Value T
 }
 
+// The fields of a Named, for the decoder.
+const (
+	namedName = iota
+	namedKey
+	namedValue
+)
+
 // Group is a map whose keys the file chooses, in file order.
 type Group[T any] []Named[T]
 
