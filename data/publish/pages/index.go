@@ -15,7 +15,7 @@ import (
 
 const (
 	// cardsPerFile is how many engines a file of cards holds.
-	cardsPerFile = 256
+	cardsPerFile = 64
 	// rangesPerFile bounds a file of engine numbers.
 	rangesPerFile = 4096
 )

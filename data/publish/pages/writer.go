@@ -50,20 +50,23 @@ type Event struct {
 
 // New returns the web pages as a form of a release.
 func New(o Options) publish.NewForm {
-	return func(f *publish.Folder) (publish.Form, error) {
-		functions := template.FuncMap{"prefix": prefix, "fileName": fileName, "engineName": engineName, "anchor": anchor}
-		t, err := template.New("").Funcs(functions).ParseFS(templateFiles, "templates/*.html")
-		if err != nil {
-			return nil, err
-		}
-		return &writer{options: o, folder: f, templates: t, index: newIndex(f.Put), makers: map[string]*maker{}}, nil
+	return func(f *publish.Folder) (publish.Form, error) { return newWriter(o, f.Put) }
+}
+
+// newWriter prepares the pages of a release whose files are written by write.
+func newWriter(o Options, write func(name string, content []byte) error) (*writer, error) {
+	functions := template.FuncMap{"prefix": prefix, "fileName": fileName, "engineName": engineName, "anchor": anchor}
+	t, err := template.New("").Funcs(functions).ParseFS(templateFiles, "templates/*.html")
+	if err != nil {
+		return nil, err
 	}
+	return &writer{options: o, write: write, templates: t, index: newIndex(write), makers: map[string]*maker{}}, nil
 }
 
 // writer writes the pages of one release.
 type writer struct {
 	options   Options
-	folder    *publish.Folder
+	write     func(name string, content []byte) error
 	templates *template.Template
 	index     *index
 	makers    map[string]*maker
@@ -152,7 +155,7 @@ func (w *writer) Add(prepared any) error {
 
 func (w *writer) put(files []file) error {
 	for _, f := range files {
-		if err := w.folder.Put(f.name, f.content); err != nil {
+		if err := w.write(f.name, f.content); err != nil {
 			return err
 		}
 	}
@@ -217,7 +220,7 @@ func (w *writer) writeAssets() error {
 		if err != nil {
 			return err
 		}
-		return w.folder.Put(path.Join("pages", name), b)
+		return w.write(path.Join("pages", name), b)
 	})
 }
 
@@ -231,5 +234,5 @@ func (w *writer) writeLinter() error {
 	if err != nil {
 		return err
 	}
-	return w.folder.Put("pages/assets/pagelint.js", fmt.Appendf(slices.Clip(w.options.Linter), "globalThis.fourmarksLinter.worker = %s;\n", code))
+	return w.write("pages/assets/pagelint.js", fmt.Appendf(slices.Clip(w.options.Linter), "globalThis.fourmarksLinter.worker = %s;\n", code))
 }

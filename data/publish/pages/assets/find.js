@@ -91,44 +91,49 @@ fourmarks.finder = (() => {
   let years;
   async function yearTable() {
     years ||= load("find/years").then((text) => {
-      const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+      const binary = atob(text), bytes = new Uint8Array(binary.length);
+      for (let i = 0; i < binary.length; i++) bytes[i] = binary.charCodeAt(i);
       return new DataView(bytes.buffer);
     });
     return years;
   }
 
-  // find returns the engines that fit, the best first, as {engine, variant,
-  // unsure}. Neither year nor number rules out an engine whose file does not give
-  // them, as long as it was asked for by name.
-  async function find({ text, year, number }) {
+  // find returns how many engines fit, and the best of them, at most so many, as
+  // {engine, variant, unsure}. Neither year nor number rules out an engine whose
+  // file does not give them, as long as it was asked for by name.
+  async function find({ text, year, number }, most) {
     const directory = await load("find/index");
     const wanted = words(text);
-    let scores = new Uint16Array(directory.engines);
-    if (wanted.length) {
-      const each = await Promise.all(wanted.map((word) => scored(word, directory)));
-      for (let n = 0; n < scores.length; n++) {
-        let sum = 0;
-        for (const of of each) {
-          if (!of[n]) { sum = 0; break; }
-          sum += of[n];
-        }
-        scores[n] = sum;
-      }
-    } else if (year || number) {
-      scores.fill(1);
-    }
+    const each = await Promise.all(wanted.map((word) => scored(word, directory)));
     const of = number ? await numbered(number, directory) : undefined;
     const table = year || number ? await yearTable() : undefined;
-    const found = [];
-    for (let n = 0; n < scores.length; n++) {
-      if (!scores[n]) continue;
+    // Engines that fit equally well stand in one row, in the order of their ids.
+    const rows = new Map();
+    let count = 0;
+    for (let n = 0; n < directory.engines; n++) {
+      let score = wanted.length || year || number ? 1 : 0;
+      for (const s of each) {
+        if (!s[n]) { score = 0; break; }
+        score += s[n];
+      }
+      if (!score) continue;
       const sure = Math.min(year ? made(table, n, year) : yes, of ? ofNumber(of, table, n) : yes);
-      if (sure === yes || sure === unknown && wanted.length) {
-        found.push({ engine: n, variant: of && of.get(n) || "", unsure: sure !== yes, score: scores[n] });
+      if (sure !== yes && !(sure === unknown && wanted.length)) continue;
+      count++;
+      const rank = score + (sure === yes ? surely : 0);
+      const row = rows.get(rank);
+      if (!row) rows.set(rank, [n]);
+      else if (row.length < most) row.push(n);
+    }
+    const best = [];
+    for (const rank of [...rows.keys()].sort((a, b) => b - a)) {
+      for (const engine of rows.get(rank)) {
+        if (best.length < most) best.push({ engine, variant: of && of.get(engine) || "", unsure: rank < surely });
       }
     }
-    return found.sort((a, b) => a.unsure - b.unsure || b.score - a.score || a.engine - b.engine);
+    return { count, best };
   }
+  const surely = 1 << 20; // more than any score
 
   function made(table, n, year) {
     const first = table.getUint16(4 * n, true), last = table.getUint16(4 * n + 2, true) & ~hasNumbers;
@@ -147,7 +152,10 @@ fourmarks.finder = (() => {
     return (await load("find/cards-" + Math.floor(n / cards)))[n % cards];
   }
 
-  return { find, card };
+  // prepare fetches what the first key would have to wait for.
+  const prepare = () => load("find/index").catch(() => { /* the first search says so */ });
+
+  return { find, card, prepare, prepareYears: () => yearTable().catch(() => {}) };
 })();
 
 // The page that finds engines.
@@ -157,7 +165,7 @@ document.addEventListener("DOMContentLoaded", () => {
   const { root, engineName, el, bdi, finder } = fourmarks;
   const [text, number, year] = ["words", "number", "year"].map((id) => document.getElementById(id));
   const said = document.getElementById("said"), list = document.getElementById("found"), makers = document.getElementById("makers");
-  const most = 20;
+  const most = 12;
   let latest = 0;
 
   const facts = (made, numbers) => el("span", {}, bdi([made, numbers].filter(Boolean).join(" · ")));
@@ -183,14 +191,14 @@ document.addEventListener("DOMContentLoaded", () => {
       return;
     }
     try {
-      const found = await finder.find(asked);
-      const shown = await Promise.all(found.slice(0, most).map(async (f) => item(await finder.card(f.engine), f.variant, f.unsure)));
+      const { count, best } = await finder.find(asked, most);
+      const shown = await Promise.all(best.map(async (f) => item(await finder.card(f.engine), f.variant, f.unsure)));
       if (turn !== latest) return;
       list.replaceChildren(...shown);
       makers.hidden = true;
-      said.textContent = found.length === 0 ? "No engine fits. Try fewer words, or the number without the year." :
-        found.length === 1 ? "One engine fits." :
-        found.length + " engines fit" + (found.length > most ? "; the first " + most + " are shown. Another word, the year or the number narrows them." : ".");
+      said.textContent = count === 0 ? "No engine fits. Try fewer words, or the number without the year." :
+        count === 1 ? "One engine fits." :
+        count + " engines fit" + (count > most ? "; the first " + most + " are shown. Another word, the year or the number narrows them." : ".");
     } catch (e) {
       if (turn === latest) said.textContent = "The index of engines cannot be read (" + e.message + ").";
     }
@@ -198,6 +206,8 @@ document.addEventListener("DOMContentLoaded", () => {
   }
 
   form.hidden = false;
+  finder.prepare();
+  for (const field of [year, number]) field.addEventListener("focus", finder.prepareYears);
   form.addEventListener("input", search);
   form.addEventListener("submit", (e) => { e.preventDefault(); search(); });
   if (text.value || number.value || year.value) search();

@@ -27,8 +27,8 @@ fourmarks.picker = (box, chosen) => {
   async function offer() {
     const mine = ++turn;
     const text = input.value.trim();
-    const found = text ? (await finder.find({ text })).slice(0, most) : [];
-    const cards = await Promise.all(found.map((f) => finder.card(f.engine)));
+    const { best } = text ? await finder.find({ text }, most) : { best: [] };
+    const cards = await Promise.all(best.map((f) => finder.card(f.engine)));
     if (mine !== turn) return;
     list.replaceChildren(...cards.map((c, i) => {
       const option = el("li", { role: "option", id: list.id + "-" + i, "aria-selected": "false", "data-id": c.id }, bdi(c.t), el("small", {}, bdi([c.id, c.m].filter(Boolean).join(" · "))));
