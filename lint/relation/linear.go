@@ -114,6 +114,14 @@ func (l *linear) drop() {
 	l.terms = slices.DeleteFunc(l.terms, func(t term) bool { return t.factor == 0 })
 }
 
+// mask has a bit for each term, shared by those whose numbers are 64 apart.
+func (l *linear) mask() (m uint64) {
+	for _, t := range l.terms {
+		m |= 1 << (t.of % 64)
+	}
+	return m
+}
+
 func (l *linear) factorOf(of int) float64 {
 	for _, t := range l.terms {
 		if t.of == of {
@@ -174,6 +182,9 @@ func (n *Network) impliedBy(use []*Relation) []*Relation {
 	given := len(forms)
 	for i := 1; i < len(forms) && len(forms)-given < mostImplied; i++ {
 		for j := range i {
+			if forms[i].mask()&forms[j].mask() == 0 { // nothing shared
+				continue
+			}
 			for _, of := range worthless(&all, &forms[i], &forms[j], i < given) {
 				c, ok := forms[i].without(of, &forms[j])
 				if ok && len(c.from) <= deepest && !isAmong(&c, forms) {
@@ -264,6 +275,7 @@ type weighted struct {
 	terms   []Expression
 	factors []float64
 	is      []interval.Interval
+	total   interval.Interval
 }
 
 func (s *weighted) value(d domains) interval.Interval {
@@ -272,10 +284,14 @@ func (s *weighted) value(d domains) interval.Interval {
 		s.is[i] = t.value(d).Mul(interval.Point(s.factors[i]))
 		total = total.Add(s.is[i])
 	}
+	s.total = total
 	return total
 }
 
 func (s *weighted) narrow(d domains, want interval.Interval) bool {
+	if s.total.Within(want) {
+		return true
+	}
 	for i, t := range s.terms {
 		rest := want
 		for j := range s.terms {
