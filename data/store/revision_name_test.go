@@ -57,7 +57,7 @@ func history(t testing.TB) (g *gitRepository, commits map[string]plumbing.Hash) 
 func TestRevisionsAreNamedInEveryUsualWay(t *testing.T) {
 	g, commits := history(t)
 	g.refer("refs/heads/side", commits["side"])
-	g.refer("refs/heads/work/in-hand", commits["three"])
+	g.refer("refs/heads/drafts/in-hand", commits["three"])
 	g.refer("refs/tags/light", commits["one"])
 	g.tag("v1", commits["two"])
 	g.refer("refs/remotes/origin/main", commits["three"])
@@ -66,7 +66,7 @@ func TestRevisionsAreNamedInEveryUsualWay(t *testing.T) {
 	cases := map[string]string{
 		"HEAD": "four", "@": "four", "HEAD~0": "four", "HEAD~": "three", "HEAD^": "three", "HEAD~1": "three", "HEAD~2": "two", "HEAD~3": "one",
 		"HEAD^1": "three", "HEAD^2": "side", "HEAD^2~1": "two", "HEAD~^": "two", "HEAD^^^": "one", "HEAD^0": "four",
-		"main": "four", "side": "side", "work/in-hand": "three", "1934": "side", "main~1": "three",
+		"main": "four", "side": "side", "drafts/in-hand": "three", "1934": "side", "main~1": "three",
 		"light": "one", "v1": "two", "v1~1": "one",
 		"origin/main": "three", "origin": "three",
 		"heads/side": "side", "tags/v1": "two", "remotes/origin/main": "three", "refs/heads/side": "side", "refs/tags/v1": "two",
