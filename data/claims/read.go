@@ -17,26 +17,28 @@ func Of(kind lint.InputKind, f *schema.File) []Claim {
 	if f.Doc.Root == nil {
 		return nil
 	}
-	r := &reader{slot: slots(kind)}
-	r.value(at{}, f.Doc.Root)
+	r := &reader{}
+	r.value(at{spot: spotOf(kind)}, f.Doc.Root)
 	return r.claims
 }
 
-// slots returns what tells where the figures of a kind of file stand.
-func slots(kind lint.InputKind) func(text.Path) (schema.Slot, bool) {
+func spotOf(kind lint.InputKind) schema.Spot {
 	switch kind {
 	case lint.EngineFile:
-		return schema.EngineSlot
+		return schema.EngineSpot()
 	case lint.SourceFile:
-		return schema.SourceSlot
+		return schema.SourceSpot()
 	}
-	return func(text.Path) (schema.Slot, bool) { return schema.Slot{}, false }
+	return schema.Spot{}
 }
 
 // at is a place on the way down the tree.
 type at struct {
-	path    text.Path // within the file
-	within  int       // how many steps of it lead to the engine the place is of
+	spot    schema.Spot
+	pointer string // within the file
+	path    string // within the engine
+	depth   int
+	within  int // 1 below `variants`, 2 in a variant, 3 in its change
 	variant string
 	from    citation // the source that holds here
 }
@@ -49,31 +51,35 @@ func cite(s string) citation {
 	return citation{id, strings.TrimSpace(locator)}
 }
 
+// variantParts are how far down a variant's change is: variants, its name, change.
+const variantParts = 3
+
 func (a at) down(key string) at {
-	a.path = append(a.path[:len(a.path):len(a.path)], key)
-	if len(a.path) == 3 && a.path[0] == "variants" {
-		a.variant = a.path[1]
-		if key == "change" {
-			a.within, a.from = 3, citation{}
-		}
+	below := at{spot: a.spot.Down(key), pointer: a.pointer + "/" + text.Escape(key), depth: a.depth + 1, within: a.within, variant: a.variant, from: a.from}
+	if below.path = key; a.path != "" {
+		below.path = a.path + "." + key
 	}
-	return a
+	switch {
+	case a.depth == 0 && key == "variants", a.depth == 1 && a.within == 1:
+		below.within++
+		if a.depth == 1 {
+			below.variant = key
+		}
+	case a.depth == 2 && a.within == 2 && key == "change":
+		below.within, below.path, below.from = variantParts, "", citation{}
+	}
+	return below
 }
 
-type reader struct {
-	slot   func(text.Path) (schema.Slot, bool)
-	claims []Claim
-}
+type reader struct{ claims []Claim }
 
 // value reads whatever stands at a place.
 func (r *reader) value(a at, n *text.Node) {
-	if s, ok := r.slot(a.path); ok && s.Figure {
-		r.figure(a, n)
-		return
-	}
 	switch {
+	case a.spot.Figure():
+		r.figure(a, n)
 	case len(n.Entries) > 0:
-		a.from = r.sourceOf(a, n)
+		a.from = sourceOf(a, n)
 		for i := range n.Entries {
 			r.value(a.down(n.Entries[i].Key.Text), n.Entries[i].Value)
 		}
@@ -83,6 +89,7 @@ func (r *reader) value(a at, n *text.Node) {
 			r.claims[len(r.claims)-1].Key = item.Text
 		}
 	case len(n.Items) > 0:
+		a.spot = schema.Spot{}
 		for i, item := range n.Items {
 			r.value(a.down(strconv.Itoa(i)), item)
 		}
@@ -104,27 +111,18 @@ func distinct(items []*text.Node) bool {
 }
 
 // sourceOf returns the source of the figures in a section.
-func (r *reader) sourceOf(a at, section *text.Node) citation {
+func sourceOf(a at, section *text.Node) citation {
 	from := section.Get("from")
-	if from == nil || from.Kind != text.Scalar || !r.isFrom(a.down("from").path) {
+	if from == nil || from.Kind != text.Scalar || !a.spot.Down("from").From() {
 		return a.from
 	}
 	return cite(from.Text)
 }
 
-// isFrom reports whether a path is that of a section's source.
-func (r *reader) isFrom(path text.Path) bool {
-	if len(path) == 0 || path[len(path)-1] != "from" {
-		return false
-	}
-	s, ok := r.slot(path)
-	return ok && s.Cites
-}
-
 func (r *reader) word(a at, n *text.Node) {
 	c := r.claim(a, n)
 	c.Kind = Word
-	if r.isFrom(a.path) {
+	if a.spot.From() {
 		c.Kind = From
 		from := cite(n.Text)
 		c.Source, c.Locator = from.source, from.locator
@@ -136,7 +134,7 @@ func (r *reader) word(a at, n *text.Node) {
 // claim starts the claim or value at a place.
 func (r *reader) claim(a at, n *text.Node) Claim {
 	return Claim{
-		ID: ID{Pointer: a.path.String()}, Variant: a.variant, Path: strings.Join(a.path[a.within:], "."),
+		ID: ID{Pointer: a.pointer}, Variant: a.variant, Path: a.path,
 		Span: n.Span, PrintSpan: n.Span,
 	}
 }
@@ -201,7 +199,7 @@ func (r *reader) one(a at, n *text.Node, from citation, inherits bool) Claim {
 		c.Empty = true
 		c.parts(nil, n)
 	}
-	if a.within > 0 && n.Kind == text.Scalar && n.Text == "removed" {
+	if a.within == variantParts && n.Kind == text.Scalar && n.Text == "removed" {
 		c.Source, c.Locator, c.Inherited = "", "", false
 	}
 	c.Key = c.Source

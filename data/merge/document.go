@@ -121,6 +121,7 @@ type member struct {
 	id     *text.Node // the key, or the item itself
 	value  *text.Node
 	inFlow bool
+	spot   schema.Spot
 	figure bool // the format has a figure here
 	// gap is where the blank lines before it start.
 	gap int
@@ -128,7 +129,14 @@ type member struct {
 
 // rootMember stands for the whole document.
 func (d *document) rootMember() *member {
-	return &member{of: d, id: d.Root, value: d.Root}
+	m := &member{of: d, id: d.Root, value: d.Root}
+	switch d.kind {
+	case lint.EngineFile:
+		m.spot = schema.EngineSpot()
+	case lint.SourceFile:
+		m.spot = schema.SourceSpot()
+	}
+	return m
 }
 
 // members returns what a map or list holds.
@@ -142,10 +150,8 @@ func (m *member) members() []*member {
 	add := func(k *member, extent text.Span) {
 		k.of, k.inFlow, k.gap, k.path = m.of, n.Flow, min(gap, extent.Start), m.path
 		if !k.isItem() {
-			k.path = append(m.path[:len(m.path):len(m.path)], k.key)
-		}
-		if slot, ok := m.of.slot(k.path); ok {
-			k.figure = slot.Figure && !k.isItem()
+			k.path, k.spot = append(m.path[:len(m.path):len(m.path)], k.key), m.spot.Down(k.key)
+			k.figure = k.spot.Figure()
 		}
 		gap = extent.End
 		out = append(out, k)
@@ -295,9 +301,5 @@ func (m *member) holdsList() bool {
 
 // isFrom reports whether the member is the source of a section.
 func (m *member) isFrom() bool {
-	if m.key != "from" || m.isItem() || m.value.Kind != text.Scalar {
-		return false
-	}
-	slot, ok := m.of.slot(m.path)
-	return ok && slot.Cites
+	return m.spot.From() && !m.isItem() && m.value.Kind == text.Scalar
 }

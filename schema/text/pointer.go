@@ -22,6 +22,9 @@ func (p Path) String() string {
 	return b.String()
 }
 
+// Escape writes one step of a path as a JSON Pointer has it.
+func Escape(step string) string { return pointerEscapes.Replace(step) }
+
 // ParsePointer is the inverse of Path.String; false when pointer is no JSON
 // Pointer.
 func ParsePointer(pointer string) (Path, bool) {
