@@ -103,7 +103,8 @@ func (p *program) told(c *cobra.Command, folder, words string) (*history.History
 // steps writes a history for people.
 func (p *program) steps(h *history.History) error {
 	var b strings.Builder
-	p.indented(&b, 0, strings.TrimSuffix(h.Engine+", once "+strings.Join(h.Was, ", "), ", once "))
+	name := strings.TrimSuffix(h.Engine+", once "+strings.Join(h.Was, ", "), ", once ")
+	p.indented(&b, 0, strings.TrimSuffix(name+", now "+strings.Join(h.Now, ", "), ", now "))
 	for _, s := range h.Steps {
 		b.WriteString("\n")
 		p.indented(&b, 0, fmt.Sprintf("%s, %s, %.10s", s.When.Format("2006-01-02"), s.Author, s.Commit))

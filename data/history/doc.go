@@ -25,7 +25,9 @@ import (
 type History struct {
 	Engine string `json:"engine"`
 	// Was are the ids that it had before.
-	Was   []string `json:"was"`
+	Was []string `json:"was"`
+	// Now are the ids that took its place, where it was split or merged into another.
+	Now   []string `json:"now"`
 	Steps []Step   `json:"steps"`
 }
 

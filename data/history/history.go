@@ -8,11 +8,9 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"path"
 	"slices"
 
 	"fourmarks.example/data/commits"
-	"fourmarks.example/schema"
 )
 
 // Dataset is a dataset in a git repository.
@@ -78,7 +76,7 @@ func (d *Dataset) Of(ctx context.Context, id, file string) (*History, error) {
 	if x.fresh || len(x.archive.versions) > known {
 		x.write(kept)
 	}
-	return &History{Engine: x.ids[0], Was: append([]string{}, x.ids[1:]...), Steps: steps}, nil
+	return &History{Engine: x.ids[0], Was: append([]string{}, x.ids[1:]...), Now: append([]string{}, x.now...), Steps: steps}, nil
 }
 
 // UnknownEngine is the error for an id that no commit knows.
@@ -94,30 +92,48 @@ func (d *Dataset) extend(ctx context.Context, old *index, id, file, cut string) 
 	if err != nil {
 		return nil, err
 	}
-	ids, err := d.ids(head.Tree, id)
+	ids, now, err := d.ids(head.Tree, id)
 	if err != nil {
 		return nil, err
 	}
 	w := &walker{repository: d.repository, root: d.root, ids: ids, finder: newFinder(d.repository)}
-	if w.paths, err = w.start(head.Tree, file); err != nil {
-		return nil, err
-	}
 	all, err := w.commits(d.head)
 	if err != nil {
 		return nil, err
 	}
-	x := &index{head: d.head, cutOff: cut, ids: ids, archive: newArchive(), fresh: true}
+	x := &index{head: d.head, cutOff: cut, now: now, archive: newArchive(), fresh: true}
 	if old != nil {
 		x.archive = old.archive
 	}
-	if old != nil && old.cutOff == cut && slices.Equal(old.ids, ids) {
+	err = x.follow(ctx, w, all, old, file)
+	if err == nil && id != ids[0] && !x.passes(filesOf(d.root, []string{id})) { // what took its place was there already
+		w.ids, x.now = []string{id}, ids[:1]
+		err = x.follow(ctx, w, all, old, "")
+	}
+	return x, err
+}
+
+// follow finds the moments of the engine that a walker is after.
+func (x *index) follow(ctx context.Context, w *walker, all []commits.Commit, old *index, file string) (err error) {
+	x.ids = w.ids
+	if w.paths, err = w.start(all[0].Tree, file); err != nil {
+		return err
+	}
+	if old != nil && old.cutOff == x.cutOff && slices.Equal(old.ids, x.ids) {
 		if done, err := x.carryOn(ctx, w, all, old); done || err != nil {
-			return x, err
+			return err
 		}
 	}
 	x.moments, err = w.moments(ctx, all)
 	x.paths = w.paths
-	return x, err
+	return err
+}
+
+// passes reports whether the engine ever stood in one of some files.
+func (x *index) passes(files []string) bool {
+	return slices.ContainsFunc(x.moments, func(m moment) bool {
+		return slices.ContainsFunc(append([]place{m.at}, m.parents...), func(p place) bool { return slices.Contains(files, p.path) })
+	})
 }
 
 // cutOff tells where a shallow clone is cut off from where it was at another time;
@@ -185,64 +201,4 @@ func union(a, b []string) []string {
 		}
 	}
 	return all
-}
-
-// ids returns the id that an engine has now, and after it those it had.
-func (d *Dataset) ids(tree commits.Hash, id string) ([]string, error) {
-	moves, err := d.moves(tree)
-	if err != nil {
-		return nil, err
-	}
-	now, err := schema.Follow(id, moves)
-	if err != nil {
-		return nil, err
-	}
-	if len(now) != 1 { // one that was split has a history of its own
-		now = []string{id}
-	}
-	ids := now
-	for _, m := range moves {
-		to, err := schema.Follow(m.From, moves)
-		if err == nil && slices.Contains(to, now[0]) && !slices.Contains(ids, m.From) {
-			ids = append(ids, m.From)
-		}
-	}
-	return ids, nil
-}
-
-// moves reads the record of moved ids.
-func (d *Dataset) moves(tree commits.Hash) ([]schema.Move, error) {
-	e, err := d.repository.At(tree, path.Join(d.root, "moved.yaml"))
-	if err != nil || !e.IsFile() {
-		return nil, err
-	}
-	b, err := d.repository.Blob(e.Hash, readLimit)
-	if err != nil {
-		return nil, err
-	}
-	moves, _ := schema.DecodeMoved(schema.ReadFile("moved.yaml", b))
-	return moves, nil
-}
-
-// start returns the names under which the file is looked for at first: where it
-// stands now, or where it would have stood.
-func (w *walker) start(tree commits.Hash, file string) ([]string, error) {
-	likely := filesOf(w.root, w.ids)
-	if file != "" {
-		likely = append([]string{path.Join(w.root, file)}, likely...)
-	}
-	var there []string
-	for _, name := range likely {
-		e, err := w.finder.find(tree, name)
-		if err != nil {
-			return nil, err
-		}
-		if e.IsFile() {
-			there = append(there, name)
-		}
-	}
-	if len(there) > 0 {
-		return there, nil
-	}
-	return likely, nil
 }

@@ -254,7 +254,30 @@ func TestASplitEntry(t *testing.T) {
 	w.Write("data/moved.yaml", "marlowe/four: {to: [marlowe/a, marlowe/b], because: two engines}\n")
 	w.commit("split")
 	assert.Contains(t, told(w.history("marlowe/b")), "split: lifts.inlet changed 8 mm [book] > 9 mm [book]")
-	assert.Contains(t, told(w.history("marlowe/four")), "split: removed "+file)
+	h := w.history("marlowe/four")
+	assert.Contains(t, told(h), "split: removed "+file)
+	assert.Equal(t, []string{"marlowe/a", "marlowe/b"}, h.Now)
+}
+
+// An entry that was merged into one that was there keeps its own history, and the
+// other does not take it for its own.
+func TestAMergedEntry(t *testing.T) {
+	w := newWork(t)
+	w.set("inlet: 8 mm")
+	w.Write("data/engines/marlowe/ten.yaml", engine("marlowe/ten", "inlet: 9 mm"))
+	w.commit("ten")
+	w.Git("rm", "-q", file)
+	w.Write("data/moved.yaml", "marlowe/four: {to: marlowe/ten, because: the same engine}\n")
+	w.commit("merged")
+	for range 2 { // read anew, and from what was kept
+		h := w.history("marlowe/four")
+		assert.Equal(t, "marlowe/four", h.Engine)
+		assert.Equal(t, []string{"marlowe/ten"}, h.Now)
+		assert.Equal(t, []string{"inlet: 8 mm: added " + file, "inlet: 8 mm: lifts.inlet added - > 8 mm [book]", "merged: removed " + file, "merged: lifts.inlet removed 8 mm [book] > -"}, told(h))
+	}
+	assert.Equal(t, []string{"ten: added data/engines/marlowe/ten.yaml", "ten: lifts.inlet added - > 9 mm [book]"}, told(w.history("marlowe/ten")))
+	w.commit("another commit")
+	assert.Len(t, w.history("marlowe/four").Steps, 2)
 }
 
 // A file that cannot be read does not hide what came before and after.

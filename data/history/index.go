@@ -23,6 +23,7 @@ type index struct {
 	head    commits.Hash // up to which it is known
 	cutOff  string       // where the clone was cut off; see Dataset.cutOff
 	ids     []string     // the one it has now first
+	now     []string     // those that took its place
 	paths   []string
 	moments []moment // the latest first
 	archive *archive

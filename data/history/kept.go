@@ -15,6 +15,7 @@ type keptIndex struct {
 	Head    keptHash             `json:"head"`
 	CutOff  string               `json:"cut_off,omitempty"`
 	IDs     []string             `json:"ids"`
+	Now     []string             `json:"now,omitempty"`
 	Paths   []string             `json:"paths"`
 	Moments []keptMoment         `json:"moments"`
 	Claims  []keptClaim          `json:"claims"`
@@ -71,7 +72,7 @@ type keptClaim struct {
 }
 
 func keep(x *index) keptIndex {
-	k := keptIndex{Head: keptHash(x.head), CutOff: x.cutOff, IDs: x.ids, Paths: x.paths, Blobs: map[keptHash]version{}}
+	k := keptIndex{Head: keptHash(x.head), CutOff: x.cutOff, IDs: x.ids, Now: x.now, Paths: x.paths, Blobs: map[keptHash]version{}}
 	for _, m := range x.moments {
 		one := keptMoment{Commit: keptHash(m.commit), Name: m.author.Name, Email: m.author.Email, When: m.author.When, Message: m.message, CutOff: m.cutOff, At: keepPlace(m.at)}
 		for _, p := range m.parents {
@@ -99,7 +100,7 @@ func keepPlace(p place) keptPlace {
 
 // index returns what was kept; false when it does not hold together.
 func (k keptIndex) index() (*index, bool) {
-	x := &index{head: commits.Hash(k.Head), cutOff: k.CutOff, ids: k.IDs, paths: k.Paths, archive: newArchive()}
+	x := &index{head: commits.Hash(k.Head), cutOff: k.CutOff, ids: k.IDs, now: k.Now, paths: k.Paths, archive: newArchive()}
 	for _, m := range k.Moments {
 		one := moment{commit: commits.Hash(m.Commit), author: commits.Person{Name: m.Name, Email: m.Email, When: m.When}, message: m.Message, cutOff: m.CutOff, at: m.At.place()}
 		for _, p := range m.Parents {

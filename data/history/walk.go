@@ -36,6 +36,29 @@ type walker struct {
 	paths      []string // under which its file is looked for, the one it has first
 }
 
+// start returns the names under which the file is looked for at first: where it
+// stands now, or where it would have stood.
+func (w *walker) start(tree commits.Hash, file string) ([]string, error) {
+	likely := filesOf(w.root, w.ids)
+	if file != "" {
+		likely = append([]string{path.Join(w.root, file)}, likely...)
+	}
+	var there []string
+	for _, name := range likely {
+		e, err := w.finder.find(tree, name)
+		if err != nil {
+			return nil, err
+		}
+		if e.IsFile() {
+			there = append(there, name)
+		}
+	}
+	if len(there) > 0 {
+		return there, nil
+	}
+	return likely, nil
+}
+
 // commits lists all that can be reached from one, each after all that came of it.
 func (w *walker) commits(from commits.Hash) ([]commits.Commit, error) {
 	var all []commits.Commit
@@ -157,22 +180,32 @@ func (w *walker) otherNames(m moment) (bool, error) {
 }
 
 // names lists the files of the engine that stand there and not in another folder:
-// those under one of its ids, otherwise those that say so themselves. Most keep
-// the last part of the name that is known, and only their folder is another.
+// those under one of its ids, otherwise those that say so themselves.
 func (w *walker) names(there, away commits.Hash, known string) ([]string, error) {
 	var names []string
 	for _, name := range filesOf(w.root, w.ids) {
-		e, err := w.finder.find(there, name)
+		here, err := w.finder.find(there, name)
 		if err != nil {
 			return nil, err
 		}
-		if e.IsFile() {
+		other, err := w.finder.find(away, name)
+		if err != nil {
+			return nil, err
+		}
+		if here.IsFile() && other.IsNothing() {
 			names = append(names, name)
 		}
 	}
 	if len(names) > 0 {
 		return names, nil
 	}
+	return w.namesWithin(there, away, known)
+}
+
+// namesWithin lists the files that say that they are of the engine. Most keep the
+// last part of the name that is known, and only their folder is another: where
+// such are found, the others are not read.
+func (w *walker) namesWithin(there, away commits.Hash, known string) ([]string, error) {
 	all, err := w.repository.Diff(there, away, "")
 	if err != nil {
 		return nil, err
@@ -182,6 +215,7 @@ func (w *walker) names(there, away commits.Hash, known string) ([]string, error)
 	})
 	alike := slices.DeleteFunc(slices.Clone(all), func(c commits.Change) bool { return path.Base(c.Path) != path.Base(known) })
 	for _, some := range [][]commits.Change{alike, all} {
+		var names []string
 		for _, c := range some {
 			ours, err := w.isOurs(c.Was.Hash)
 			if err != nil {
@@ -192,10 +226,10 @@ func (w *walker) names(there, away commits.Hash, known string) ([]string, error)
 			}
 		}
 		if len(names) > 0 {
-			break
+			return names, nil
 		}
 	}
-	return names, nil
+	return nil, nil
 }
 
 // isOurs reports whether a file says that it is of the engine.
