@@ -208,8 +208,7 @@ func (p *program) finish(ctx context.Context, r *commits.Repository, m *branch.M
 		return err
 	}
 	outcome.Commit = h.String()
-	p.remark("merged %s into %s as %s; until it is pushed, git branch or git reset --keep with %s undoes it",
-		m.Rev, m.Target.Name(), commits.Short(h), commits.Short(m.Target.Commit))
+	p.remark("merged %s into %s as %s; until it is pushed, %s undoes it", m.Rev, m.Target.Name(), commits.Short(h), m.Target.Undo())
 	return nil
 }
 

@@ -30,6 +30,9 @@ func Contribute(ctx context.Context, r *commits.Repository, t Target, root, name
 		return nil, err
 	}
 	held := dataset{merger: &m.merger, tree: tree, root: root}
+	if err := held.there(); err != nil {
+		return nil, err
+	}
 	additions, err := m.additions(schema.ReadFile(name, text), held)
 	if err != nil {
 		return nil, err
@@ -77,6 +80,17 @@ type dataset struct {
 	*merger
 	tree commits.Hash
 	root string
+}
+
+// there returns an error where the folder holds no dataset: one that was named
+// wrongly would be started anew.
+func (d dataset) there() error {
+	for _, within := range []string{"engines", "sources"} {
+		if e, err := d.repository.At(d.tree, path.Join(d.root, within)); err != nil || e.Mode == commits.Folder {
+			return err
+		}
+	}
+	return fmt.Errorf("there is no dataset in the folder %s of the branch, with engines/ or sources/; name its folder with --data", d.root)
 }
 
 // find returns the file of an engine or source, or where it would stand.

@@ -4,6 +4,7 @@ package branch
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -63,7 +64,7 @@ func Publish(ctx context.Context, r *commits.Repository, t Target, commit commit
 	}
 	step("publish")
 	if t.here {
-		_, err = run(ctx, r, nil, "-c", "submodule.recurse=false", "merge", "-q", "--ff-only", "--no-overwrite-ignore", "--no-autostash", commit.String())
+		_, err = run(ctx, r, nil, "-c", "submodule.recurse=false", "merge", "-q", "--ff-only", "--no-overwrite-ignore", "--no-autostash", "--no-squash", commit.String())
 	} else {
 		_, err = run(ctx, r, nil, "update-ref", "-m", reason, t.Branch, commit.String(), t.Commit.String())
 	}
@@ -71,5 +72,17 @@ func Publish(ctx context.Context, r *commits.Repository, t Target, commit commit
 		return fmt.Errorf("%s was left as it is: %w", t.Name(), err)
 	}
 	step("published")
+	if now, err := Find(r, name); err != nil || now.Commit != commit {
+		return errors.Join(fmt.Errorf("git did not move %s to %s; git merge --ff-only %[2]s does, where nothing stands against it", t.Name(), commit), err)
+	}
 	return nil
+}
+
+// Undo is the command that takes the target back to where it was before a merge,
+// while nobody else has it.
+func (t Target) Undo() string {
+	if t.here {
+		return "git reset --keep " + commits.Short(t.Commit)
+	}
+	return "git branch -f " + t.Name() + " " + commits.Short(t.Commit)
 }

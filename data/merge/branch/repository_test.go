@@ -41,7 +41,11 @@ func TestWhatIsNotCommitted(t *testing.T) {
 		"ignored in the way":  {func(w *gittest.Work) { w.Write(".git/info/exclude", "n\n"); w.Write("n", "mine") }, "would be overwritten", nil},
 		"a folder in the way": {func(w *gittest.Work) { w.Write("n/x", "mine") }, "would lose untracked files", nil},
 		"removed in the way":  {func(w *gittest.Work) { w.Remove("b") }, "", nil},
-		"autostash is set":    {func(w *gittest.Work) { w.Git("config", "merge.autoStash", "true"); w.Write("b", "mine") }, "would be overwritten", nil},
+		"options are set": {func(w *gittest.Work) {
+			w.Git("config", "branch.main.mergeOptions", "--squash --no-commit")
+			w.Git("config", "merge.ff", "false")
+		}, "", nil},
+		"autostash is set": {func(w *gittest.Work) { w.Git("config", "merge.autoStash", "true"); w.Write("b", "mine") }, "would be overwritten", nil},
 	}
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {

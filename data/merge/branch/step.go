@@ -1,4 +1,4 @@
-//go:build !js && !kill
+//go:build !js && !(unix && kill)
 
 package branch
 

@@ -1,4 +1,4 @@
-//go:build !js && kill
+//go:build unix && kill
 
 package branch
 

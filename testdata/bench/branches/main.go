@@ -34,19 +34,20 @@ func main() {
 	commits := flag.Int("commits", 2000, "number of commits")
 	changed := flag.Int("changed", 1000, "number of files that a branch changes")
 	runs := flag.Int("runs", 7, "times that each is timed")
+	merged := flag.String("merged", "apart,same", "which of the two branches are merged")
 	flag.Parse()
-	if err := run(*engines, *commits, *changed, *runs); err != nil {
+	if err := run(*engines, *commits, *changed, *runs, strings.Split(*merged, ",")); err != nil {
 		log.Fatal(err)
 	}
 }
 
-func run(engines, commits, changed, runs int) error {
+func run(engines, commits, changed, runs int, merged []string) error {
 	dir, err := os.MkdirTemp("", "fourmarks-branches-")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	b := bench{dir: filepath.Join(dir, "repository"), runs: runs}
+	b := bench{dir: filepath.Join(dir, "repository"), runs: runs, merged: merged}
 	if err := synthetic.Repository(b.dir, engines, commits); err != nil {
 		return err
 	}
@@ -66,8 +67,9 @@ func run(engines, commits, changed, runs int) error {
 }
 
 type bench struct {
-	dir  string
-	runs int
+	dir    string
+	runs   int
+	merged []string
 }
 
 var (
@@ -214,7 +216,7 @@ func changes(r *commits.Repository, all []commits.Commit) error {
 }
 
 func (b bench) merges() error {
-	for _, rev := range []string{"apart", "same"} {
+	for _, rev := range b.merged {
 		fmt.Printf("main and the branch %s merged into a commit\n", rev)
 		if err := b.merge(rev); err != nil {
 			return err
