@@ -83,14 +83,14 @@ func Make(e *schema.Engine, lookup schema.Register, o Options) (*Sheet, error) {
 		}
 	}
 	m.sheet = &Sheet{Engine: e.ID.Text, Variant: e.Variant, Title: e.Title.Text, Altitude: o.Altitude}
+	m.identity()
+	m.clearances()
 	if err := m.dimensions(); err != nil {
 		return nil, err
 	}
-	m.identity()
 	if err := m.cylinder(); err != nil {
 		return nil, err
 	}
-	m.clearances()
 	m.valves()
 	m.events()
 	m.drives()

@@ -94,7 +94,8 @@ type Conversion struct {
 }
 
 // Caution is said wherever a conversion may be used to set or turn an engine.
-const Caution = "When you set or turn an engine, the maker's instructions come before this."
+const Caution = "When you set or turn an engine: by hand, plugs out, never by the starter, and stop at any resistance; " +
+	"the maker's instructions come before this."
 
 // Convert works out the notations wanted. An error is a [*Missing] where a
 // dimension is not given; when everything is wanted, what is missing is listed

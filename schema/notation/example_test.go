@@ -44,7 +44,7 @@ func ExampleFigure_Convert() {
 	//   throw = 1.75 in
 	//   sin(degrees ÷ 2) = 0.3193332
 	//   degrees = 37.24521
-	// When you set or turn an engine, the maker's instructions come before this.
+	// When you set or turn an engine: by hand, plugs out, never by the starter, and stop at any resistance; the maker's instructions come before this.
 }
 
 // What is missing is said with the flag that gives it.

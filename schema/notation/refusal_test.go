@@ -15,7 +15,7 @@ func TestPrintsThatDoNotConvert(t *testing.T) {
 		"52 XBDC":            `"XBDC" is not understood there`,
 		"7/16 in BTDC":       "add `piston` or `rim`",
 		"nil":                "names no dead centre",
-		"400 BTDC":           "goes more than once round",
+		"400 BTDC":           "no more than a turn",
 		"1,800":              "may mark thousands or decimals",
 		"12.86 fathoms":      `"fathoms" is not understood there`,
 		"5.2:1":              `":1" is not understood there`,

@@ -275,7 +275,7 @@ func conversionLines(events []sheet.Event) [][]Cell {
 	}
 	var rows [][]Cell
 	for _, l := range lines {
-		values := []Cell{{Text: named(sheet.Conversion{To: l.to, Part: l.part})}}
+		values := []Cell{{Text: strings.TrimPrefix(named(sheet.Conversion{To: l.to, Part: l.part}), "of ")}}
 		for _, e := range events {
 			i := slices.IndexFunc(e.Conversions, func(c sheet.Conversion) bool { return line{c.To, c.Part} == l })
 			if i < 0 {

@@ -110,19 +110,23 @@ func conversionRows(f sheet.Figure) []Row {
 	return []Row{{Name: "that is", Value: strings.Join(parts, "; "), Derived: true}}
 }
 
-// named is what a conversion is called: "along the rim of the flywheel".
+// named is what a conversion is called in a sentence: "along the rim". A rim is
+// the flywheel's unless another is named.
 func named(c sheet.Conversion) string {
 	name := c.To
-	if known, ok := notationNames[c.To]; ok {
-		name = known
+	switch c.To {
+	case "rim":
+		name = "along the rim"
+	case "straight rule":
+		name = "by straight rule"
+	case "piston":
+		name = "of piston travel"
 	}
-	if c.Part != "" {
+	if c.Part != "" && c.Part != "flywheel" {
 		name += ", " + c.Part
 	}
 	return name
 }
-
-var notationNames = map[string]string{"rim": "along the rim", "piston": "of piston travel"}
 
 // spelled is a conversion with what the prints allow of it.
 func spelled(c sheet.Conversion) string {

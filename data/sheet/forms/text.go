@@ -18,7 +18,7 @@ func Text(d Document, width int) string {
 	t := &texter{width: width}
 	t.line(d.Title)
 	t.wrapped(0, d.Subtitle)
-	t.line("")
+	t.blank()
 	t.line("Before you touch it")
 	for _, c := range d.Cautions {
 		text := "! " + c.Value
@@ -27,7 +27,7 @@ func Text(d Document, width int) string {
 		}
 		t.wrapped(2, text)
 	}
-	t.line("")
+	t.blank()
 	t.wrapped(0, d.Legend)
 	for _, band := range d.Bands {
 		for _, s := range band.Sections {
@@ -37,7 +37,7 @@ func Text(d Document, width int) string {
 			t.section(*band.Beside)
 		}
 	}
-	return t.String()
+	return strings.TrimRight(t.String(), "\n") + "\n"
 }
 
 type texter struct {
@@ -46,6 +46,13 @@ type texter struct {
 }
 
 func (t *texter) line(s string) { t.WriteString(strings.TrimRight(report.Inert(s), " ") + "\n") }
+
+// blank leaves one line empty, and no second one.
+func (t *texter) blank() {
+	if !strings.HasSuffix(t.String(), "\n\n") {
+		t.line("")
+	}
+}
 
 // wrapped writes a text at an indent, broken at its spaces; what follows the
 // first line stands two further in.
@@ -59,11 +66,17 @@ func (t *texter) wrapped(indent int, s string) {
 }
 
 func (t *texter) section(s Section) {
-	t.line("")
+	t.blank()
 	t.line(s.Title)
 	t.wrapped(2, s.Lead)
 	for _, table := range s.Tables {
 		t.table(table)
+	}
+	if s.Title == sourcesTitle {
+		for _, r := range s.Rows {
+			t.wrapped(2, r.Name+"  "+r.Value)
+		}
+		return
 	}
 	t.rows(s.Rows)
 	t.rows(s.Notes)
@@ -158,14 +171,14 @@ func (t *texter) table(table Table) {
 		}
 	}
 	widths := t.widths(rows)
-	t.line("")
+	t.blank()
 	for i, row := range rows {
 		t.cells(row, widths)
 		if i == 0 {
 			t.rule(widths)
 		}
 	}
-	t.line("")
+	t.blank()
 }
 
 // rule is the line under the heads of a table.
@@ -188,28 +201,40 @@ func cellText(c Cell) string {
 const indent, apart = 2, 2
 
 func (t *texter) widths(rows [][]string) []int {
-	const least = 6
-	widths := make([]int, len(rows[0]))
+	widths, least := make([]int, len(rows[0])), make([]int, len(rows[0]))
 	total := indent
 	for i := range widths {
 		for _, row := range rows {
-			widths[i] = max(widths[i], report.Width(report.Inert(row[i])))
+			text := report.Inert(row[i])
+			widths[i] = max(widths[i], report.Width(text))
+			for _, word := range strings.Fields(text) {
+				least[i] = max(least[i], report.Width(word))
+			}
 		}
 		total += widths[i] + apart
 	}
 	for ; total-apart > t.width; total-- {
-		widest := 0
-		for i, w := range widths {
-			if w > widths[widest] {
-				widest = i
-			}
-		}
-		if widths[widest] <= least {
-			break
-		}
-		widths[widest]--
+		narrow(widths, least)
 	}
 	return widths
+}
+
+// narrow takes a column off the widest that can spare it without breaking a
+// word, or, where none can, off the widest.
+func narrow(widths, least []int) {
+	widest, sparing := 0, -1
+	for i, w := range widths {
+		if w > widths[widest] {
+			widest = i
+		}
+		if w > least[i] && (sparing < 0 || w > widths[sparing]) {
+			sparing = i
+		}
+	}
+	if sparing >= 0 {
+		widest = sparing
+	}
+	widths[widest] = max(widths[widest]-1, 1)
 }
 
 func (t *texter) cells(row []string, widths []int) {
