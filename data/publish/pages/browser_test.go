@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/url"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -15,10 +16,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fourmarks.example/data"
 	"fourmarks.example/data/internal/browser"
-	"fourmarks.example/data/merge"
-	"fourmarks.example/lint"
-	"fourmarks.example/schema"
 )
 
 var (
@@ -245,23 +244,31 @@ func TestContributionIsKeptAndMerges(t *testing.T) {
 	click(p, "#keep")
 	file := filepath.Join(downloads, "penhallow-light-six-contribution.yaml")
 	require.Eventually(t, func() bool { b, err := os.ReadFile(file); return err == nil && len(b) > 0 }, patience, 50*time.Millisecond)
-	text, err := os.ReadFile(file)
+	before, err := os.ReadFile(file)
 	require.NoError(t, err)
-	inputs := demo(t)
-	merged, err := merge.Contribution(schema.ReadFile(filepath.Base(file), text), func(kind lint.InputKind, id string) ([]byte, error) {
-		for _, in := range inputs {
-			if in.Kind == kind && in.ID == id {
-				return in.Read()
-			}
-		}
-		return nil, nil
-	})
-	require.NoError(t, err, string(text))
-	require.Len(t, merged, 2, "the engine, and the source that is new")
-	assert.Empty(t, merged[0].Conflicts)
-	assert.Contains(t, string(merged[0].Text), "50 ABDC")
-	assert.Contains(t, string(merged[0].Text), "48 ABDC", "nothing that stood there is lost")
+
+	dataset := t.TempDir()
+	require.NoError(t, os.CopyFS(filepath.Join(dataset, "data"), data.Files))
+	run(t, dataset, "git", "init", "-q")
+	run(t, dataset, "git", "add", "data")
+	run(t, dataset, "git", "-c", "user.name=K. Tarn", "-c", "user.email=tarn@example.com", "commit", "-qm", "The dataset")
+	program := filepath.Join(t.TempDir(), "fourmarks")
+	run(t, ".", "go", "build", "-o", program, "fourmarks.example/cmd/fourmarks")
+	said := run(t, dataset, program, "merge", file, "--dry-run")
+	assert.Contains(t, said, "added     50 ABDC [bulletin-9-1929 p. 2]", string(before))
+	assert.Contains(t, said, "data/sources/bulletin-9-1929.yaml")
+	assert.Contains(t, said, "can be merged")
 	nothingLeft(t, s, p)
+}
+
+// run runs a program in a folder and returns what it says.
+func run(t *testing.T, folder, program string, args ...string) string {
+	t.Helper()
+	c := exec.CommandContext(t.Context(), program, args...)
+	c.Dir = folder
+	said, err := c.CombinedOutput()
+	require.NoError(t, err, "%s", said)
+	return string(said)
 }
 
 // A file that somebody has already is judged as it is typed or dropped.
