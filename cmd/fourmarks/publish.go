@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"maps"
@@ -9,9 +11,11 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
+	"fourmarks.example/data/history"
 	"fourmarks.example/data/publish"
 	"fourmarks.example/data/publish/pages"
 	"fourmarks.example/data/release"
@@ -25,7 +29,7 @@ import (
 func (p *program) publish() *cobra.Command {
 	var o publish.Options
 	var path, since, linter string
-	var asJSON bool
+	var asJSON, withHistory bool
 	c := &cobra.Command{
 		Use:   "publish DIR",
 		Short: "Write the dataset for other programs, and as web pages",
@@ -40,7 +44,8 @@ index.html begins the web pages: they find engines, show them, compare two and
 print setting sheets, from a folder or from any static host, and need no server.
 With --linter they have a page by which figures are contributed, checked in the
 reader's own browser; the script comes from the project's source, by
-go run ./cmd/pagelint linter.js.
+go run ./cmd/pagelint linter.js. With --history each page tells who set which
+figure when, from the commits of the git repository that the dataset lies in.
 
 The folder is written beside DIR and takes its place when it is complete. DIR
 may hold an earlier release, and nothing else. The same dataset gives the same
@@ -73,11 +78,19 @@ or a git revision, and adds the list of figures that changed.`,
 			if o.Earlier, err = earlier(since, path); err != nil {
 				return err
 			}
-			form, err := webPages(o.Name, linter)
+			pagesOf, err := webPages(o.Name, linter)
 			if err != nil {
 				return err
 			}
-			o.Forms = []publish.NewForm{form}
+			if withHistory {
+				known, err := history.Open(cmp.Or(path, ownFolder))
+				if err != nil {
+					return err
+				}
+				defer known.Close()
+				pagesOf.History = histories(c.Context(), known)
+			}
+			o.Forms = []publish.NewForm{pages.New(pagesOf)}
 			watched, end := p.watched(o.Inputs)
 			o.Inputs = watched
 			is, err := publish.Write(c.Context(), args[0], o)
@@ -99,6 +112,7 @@ or a git revision, and adds the list of figures that changed.`,
 	c.Flags().StringVar(&o.Require, "require", "", "least `standing` of the figures published: "+strings.Join(rules.Requirable(), ", "))
 	c.Flags().StringVar(&since, "since", "", "list the figures that changed since an earlier `release` in a folder, or a git revision")
 	c.Flags().StringVar(&linter, "linter", "", "`script` with the linter for web pages, as cmd/pagelint writes it")
+	c.Flags().BoolVar(&withHistory, "history", false, "tell on the web pages who set each figure and when")
 	c.Flags().BoolVar(&o.DespiteErrors, "despite-errors", false, "publish a dataset in which the linter finds errors")
 	c.Flags().BoolVar(&asJSON, "json", false, "write what was published as JSON, for programs")
 	datasetFlag(c, &path)
@@ -107,19 +121,35 @@ or a git revision, and adds the list of figures that changed.`,
 
 // webPages are the web pages of a release, with the linter in a script if one is
 // named.
-func webPages(name, linter string) (publish.NewForm, error) {
+func webPages(name, linter string) (pages.Options, error) {
 	o := pages.Options{Release: name}
 	if linter != "" {
 		b, err := os.ReadFile(linter)
 		if err != nil {
-			return nil, err
+			return o, err
 		}
 		if !pages.IsLinter(b) {
-			return nil, fmt.Errorf("%s is not the linter for web pages; go run ./cmd/pagelint %s in the project's source writes it", linter, linter)
+			return o, fmt.Errorf("%s is not the linter for web pages; go run ./cmd/pagelint %s in the project's source writes it", linter, linter)
 		}
 		o.Linter = b
 	}
-	return pages.New(o), nil
+	return o, nil
+}
+
+// histories tells the histories of engines one at a time; of one that was never
+// committed there is none.
+func histories(ctx context.Context, d *history.Dataset) func(id string) (*history.History, error) {
+	var one sync.Mutex
+	return func(id string) (*history.History, error) {
+		one.Lock()
+		defer one.Unlock()
+		h, err := d.Of(ctx, id, "")
+		var unknown *history.UnknownEngine
+		if errors.As(err, &unknown) {
+			return nil, nil
+		}
+		return h, err
+	}
 }
 
 // earlier is what the flag --since names; nil for nothing.

@@ -9,6 +9,7 @@ are, how far they are established, and what was left out.
 
 | file | holds |
 | --- | --- |
+| index.html, pages/ | the same as web pages: open index.html in a browser, from this folder or from any server |
 | engines/MAKER/MODEL.json | one engine: every figure with its best value, the claims behind it, the sources |
 | engines.json | every engine: name, years, numbers, file |
 | lines/engines-*.jsonl | every engine, one a line (JSON Lines) |

@@ -31,7 +31,7 @@ type series struct {
 	Removed  []string
 	Accepted []release.Acceptance
 	Sources  []source
-	History  []Event
+	History  []step
 	// Diagram is the timing diagram, and Sheet the setting sheet as a page, both
 	// empty where there is none.
 	Diagram template.HTML
@@ -151,11 +151,7 @@ func (s *series) fill(e engine, file *schema.Engine, is release.Series) error {
 		in.Figures = append(in.Figures, b.figure(f, b.from(in.Path)))
 	}
 	s.Groups = b.groups()
-	for _, h := range e.history {
-		if h.Variant == s.Variant {
-			s.History = append(s.History, h)
-		}
-	}
+	s.History = stepsOf(e.history, s.Variant)
 	for _, standing := range standings {
 		if n := is.Standings[standing]; n > 0 {
 			s.Count = append(s.Count, standingCount{standing, n})

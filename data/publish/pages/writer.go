@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"fourmarks.example/data/history"
 	"fourmarks.example/data/publish"
 )
 
@@ -30,22 +31,15 @@ type Options struct {
 	// Linter is the script that cmd/pagelint writes. Without it there is no page
 	// by which to contribute.
 	Linter []byte
-	// History tells what happened to the figures of an engine, the latest first;
-	// nil where it is not known. It is called from many goroutines at once.
-	History func(id string) []Event
+	// History tells what became of the figures of an engine, by commit; nil where
+	// it is not to be shown. It is called from many goroutines at once, and returns
+	// nil for an engine that it knows nothing of.
+	History func(id string) (*history.History, error)
 }
 
 // IsLinter reports whether a script is one that cmd/pagelint writes.
 func IsLinter(script []byte) bool {
 	return bytes.HasPrefix(script, []byte("globalThis.fourmarksLinter = {"))
-}
-
-// Event is a change of a figure.
-type Event struct {
-	On, By        string
-	Variant, Path string
-	Was, Now      string // as printed; empty for nothing
-	Because       string
 }
 
 // New returns the web pages as a form of a release.
@@ -76,7 +70,7 @@ type writer struct {
 // engine is an engine to be shown.
 type engine struct {
 	*publish.Prepared
-	history []Event
+	history *history.History // nil where it is not known
 }
 
 // rendered is the pages of one engine, made and not yet written.
@@ -120,7 +114,11 @@ func (w *writer) page(template string, p page) (file, error) {
 func (w *writer) Prepare(p *publish.Prepared) (any, error) {
 	e := engine{Prepared: p}
 	if w.options.History != nil {
-		e.history = w.options.History(p.Published.ID)
+		h, err := w.options.History(p.Published.ID)
+		if err != nil {
+			return nil, err
+		}
+		e.history = h
 	}
 	r := &rendered{entered: enter(p.Published, p.Engine)}
 	all, err := seriesOf(e)
