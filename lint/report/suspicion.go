@@ -16,7 +16,7 @@ import (
 // Inert.
 func Suspicion(f *lint.Finding) (heading string, lines []string) {
 	if isAlone(f) {
-		if said := alone(f.Suspects[0]); said != "" {
+		if said := alone(f); said != "" {
 			lines = []string{said}
 		}
 		return "", lines
@@ -41,15 +41,19 @@ func isAlone(f *lint.Finding) bool {
 	return !slices.ContainsFunc(f.Figures, func(at string) bool { return at != f.Suspects[0].Pointer })
 }
 
-// alone says in a sentence what the only figure of a finding must be, and what
-// may have been meant; "" when neither is known.
-func alone(s lint.Suspect) string {
+// alone says in a sentence what the only figure of a finding must be, or should
+// where it is not an error, and what may have been meant; "" when neither is known.
+func alone(f *lint.Finding) string {
+	s, verb := f.Suspects[0], "should"
+	if f.Level == lint.Error {
+		verb = "must"
+	}
 	is, meant := isBounded(s.MustBe), s.Slip != ""
 	switch {
 	case is && meant:
-		return fmt.Sprintf("It must be %s; perhaps %s is meant (%s).", Bounds(s.MustBe), s.Likely, s.Slip)
+		return fmt.Sprintf("It %s be %s; perhaps %s is meant (%s).", verb, Bounds(s.MustBe), s.Likely, s.Slip)
 	case is:
-		return fmt.Sprintf("It must be %s.", Bounds(s.MustBe))
+		return fmt.Sprintf("It %s be %s.", verb, Bounds(s.MustBe))
 	case meant:
 		return fmt.Sprintf("Perhaps %s is meant (%s).", s.Likely, s.Slip)
 	}

@@ -179,14 +179,14 @@ func (t *texter) suspects(f *lint.Finding) {
 		return
 	}
 	t.line("")
-	indent := 2
-	if heading != "" {
-		t.wrapped(2, heading)
-		indent = 4
+	if heading == "" {
+		t.wrapped(2, strings.Join(lines, " "))
+		return
 	}
+	t.wrapped(2, heading)
 	for _, s := range lines {
-		for i, part := range Wrap(Inert(s), t.width-indent-4) {
-			t.line("%*s%s", min(indent+4*i, 8), "", part)
+		for i, part := range Wrap(Inert(s), t.width-8) {
+			t.line("%*s%s", min(4+4*i, 8), "", part)
 		}
 	}
 }

@@ -493,7 +493,7 @@ var eventNotations = &lint.Rule{
 	Level: lint.Error,
 	Title: "One event in degrees, piston travel, along the rim and in teeth",
 	Checks: "An event printed in several notations is one event: the piston travel follows from the degrees through stroke and rod, the rim distance through the rim's diameter, " +
-		"the teeth through the ring gear. So do events printed in travel and durations printed in degrees. Without a rod length, any rod of 1.4 to 2.5 strokes is allowed.",
+		"the teeth through the ring gear. So do events printed in travel and durations printed in degrees. No travel is longer than the stroke, and no distance goes beyond half a turn. Without a rod length, any rod of 1.4 to 2.5 strokes is allowed.",
 	Why: "A sheet for the bench prints travel, a drawing degrees. When they disagree one was worked out for another stroke, or misread.",
 	Basis: "x = r + L − r cos θ − √(L² − r² sin² θ) (standard texts; published as x = r cos A + √(l² − r² sin² A) at vcalc.com); " +
 		"rim distance = circumference × degrees / 360 (US Army TM 5-3895-382-24, p. 310).",

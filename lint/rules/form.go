@@ -106,7 +106,7 @@ var unreadFigure = &lint.Rule{
 	Name:      "form/unread-figure",
 	Level:     lint.Error,
 	Title:     "A print that cannot be read as this figure",
-	Checks:    "Every figure can be read as what its key takes: an angle, a length with its unit, a position from a named dead centre, a count, an order.",
+	Checks:    "Every figure can be read as what its key takes: an angle, a length with its unit, a position from a named dead centre and no more than a turn from it, a count, an order.",
 	Why:       "A figure that cannot be read cannot be checked. A position without its dead centre can be set half a turn out.",
 	Basis:     formatBasis,
 	Accepting: "This cannot be accepted. Where the source itself is doubtful, write `illegible` or `unknown` and put what it says in a `quote` or `note`.",

@@ -109,7 +109,8 @@ var rimDistanceRule = &lint.Rule{
 	Level: lint.Error,
 	Title: "A rim distance follows from its angle and the rim's diameter",
 	Checks: "A distance printed along a rim is π times the diameter times the angle over 360, or, measured with a straight rule from mark to mark, the diameter times the sine of half the angle. " +
-		"The angle is that of the stamp itself and of the event or ignition position that it marks. A print that does not say how it was measured, and fits both ways, may be either.",
+		"The angle is that of the stamp itself and of the event or ignition position that it marks. A print that does not say how it was measured, and fits both ways, may be either. " +
+		"No distance goes beyond half the rim, and rims measure from 10 mm to 5 m.",
 	Why:       "The flywheel is where the timing is read. A mark cut from a wrong distance, or a distance taken on another flywheel, is a wrong timing for ever.",
 	Basis:     "(C × P) / 360 = M (US Army TM 5-3895-382-24, p. 310); 10° on 320 mm is 27.9 mm (hells-confetti.com).",
 	Accepting: "Accept it for marks measured on one worn or refitted flywheel; better, write which.",
@@ -245,7 +246,7 @@ var ringTeethRule = &lint.Rule{
 	Name:      "marks/ring-teeth",
 	Level:     lint.Error,
 	Title:     "Ring-gear teeth follow from their angle",
-	Checks:    "Teeth printed for a mark are its angle times the ring gear's teeth over 360.",
+	Checks:    "Teeth printed for a mark are its angle times the ring gear's teeth over 360, and no more than half of them. Ring gears have 10 to 500 teeth.",
 	Why:       "Counting teeth is the surest way to set a flywheel in a dark garage, if the count is right.",
 	Basis:     "25 ATDC is printed as 8 teeth after top dead centre (Vauxhall 20-60 shop manual, sec. 433), which 115 teeth give.",
 	Accepting: "Accept it for a ring gear that was changed for another.",

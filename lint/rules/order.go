@@ -282,12 +282,27 @@ func namedTwice(labels []string) (label string, twice bool) {
 func anyOrder([]int) bool { return true }
 
 // misordered suspects a firing order: it must name each cylinder once, and fit.
+// Of the orders that may be meant, one that starts with No. 1 and suits a usual
+// crankshaft is taken first.
 func misordered(l *schema.Layout, fits func(numbers []int) bool) relation.Suspect {
 	n, counted := countOf(l.Cylinders)
-	return relation.Unfit(l.FiringOrder, l.FiringOrder.First(), func(p figure.Printed) bool {
-		numbers, ok := numbered(p.Order)
-		return ok && isPermutation(numbers) && (!counted || len(numbers) == n) && fits(numbers)
-	})
+	suspect := func(fits func(numbers []int) bool) relation.Suspect {
+		return relation.Unfit(l.FiringOrder, l.FiringOrder.First(), func(p figure.Printed) bool {
+			numbers, ok := numbered(p.Order)
+			return ok && isPermutation(numbers) && (!counted || len(numbers) == n) && fits(numbers)
+		})
+	}
+	all := suspect(fits)
+	if usual := suspect(func(numbers []int) bool { return fits(numbers) && isUsual(numbers) }); usual.Slip != "" {
+		all.Slip, all.Likely, all.Ordinary = usual.Slip, usual.Likely, usual.Ordinary
+	}
+	return all
+}
+
+// isUsual reports whether an order is what engines in line commonly have.
+func isUsual(numbers []int) bool {
+	usual, known := usualThrows[len(numbers)]
+	return numbers[0] == 1 && (!known || slices.ContainsFunc(usual, func(pins []float64) bool { return possible(pins, nil, numbers) }))
 }
 
 var startsAtOne = &lint.Rule{
@@ -358,13 +373,10 @@ layout: {cylinders: 4, arrangement: in-line, firing_order: 1-3-4-2, throws: [0, 
 		tops, known := topsOf(pins, banks, numbers)
 		switch {
 		case pins == nil && l.Throws.First() == nil && l.Arrangement.Text == "in-line" && !isTwoStroke(p.Engine):
-			usual, known := usualThrows[len(numbers)]
-			usually := func(numbers []int) bool {
-				return slices.ContainsFunc(usual, func(pins []float64) bool { return possible(pins, nil, numbers) })
-			}
-			if known && l.FiringIntervals.First() == nil && !usually(numbers) {
+			_, known := usualThrows[len(numbers)]
+			if known && l.FiringIntervals.First() == nil && !isUsual(numbers) {
 				p.ReportFigure(l.FiringOrder, "the firing order %s is not possible with the usual crankshaft of a %d in line; give the throws if this one differs",
-					l.FiringOrder.Text(), len(numbers)).Suspecting(misordered(l, usually))
+					l.FiringOrder.Text(), len(numbers)).Suspecting(misordered(l, isUsual))
 			}
 		case pins == nil:
 		case l.Throws.First() != nil && len(pins) != len(numbers):

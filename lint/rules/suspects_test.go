@@ -36,7 +36,7 @@ func TestFirstSuspects(t *testing.T) {
 		return text
 	}
 	for _, c := range []suspicion{
-		{"a cylinder twice", "order/permutation", with(order, "1-3-4-3"), "/layout/firing_order", "1-2-4-3", "one digit wrong"},
+		{"a cylinder twice", "order/permutation", with(order, "1-3-3-2"), "/layout/firing_order", "1-3-4-2", "one digit wrong"},
 		{"digits of intervals", "order/intervals", intervals, "/layout/firing_intervals", "240, 240, 240", "digits transposed"},
 		{"two units", "form/twin-units", "size: {bore: 3.14 in (97.7 mm), from: handbook p. 6}\n", "/size/bore", "3.14 in (79.7 mm)", ""},
 		{"not to be read", "form/unread-figure", "size: {stroke: 100 in (3.94 in) (2), from: handbook p. 6}\n", "/size/stroke", "", ""},
