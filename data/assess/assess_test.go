@@ -105,7 +105,13 @@ func TestReadingsBesideEventsNameTheCause(t *testing.T) {
 // A flywheel goes back by whole bolts: 60° of a turn with six, 51.4° with seven.
 func TestAFlywheelMovesByItsBolts(t *testing.T) {
 	const out = "cylinders: {1: {inlet_opens: 57 ATDC, inlet_closes: 72 BTDC, exhaust_opens: 13 ABDC, exhaust_closes: 70 ATDC}}\npositive_stop: {before: 30 ATDC, after: 90 ATDC}\n"
-	would, _, named := causes(lightSix(t, out+"flywheel_bolts: 6\n"))
+	a := lightSix(t, out+"flywheel_bolts: 6\n")
+	would, _, named := causes(a)
+	for _, m := range a.Explanations[0].Causes {
+		if m.Cause == assess.Flywheel {
+			assert.Contains(t, m.Says, "by 1 of its 6 bolts")
+		}
+	}
 	assert.Empty(t, named)
 	assert.ElementsMatch(t, []string{"dead-centre mark or pointer out", "flywheel refitted in another position"}, would)
 	_, _, named = causes(lightSix(t, out+"flywheel_bolts: 7\n"))

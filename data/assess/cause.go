@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -124,8 +125,9 @@ func (a *assessor) causes() []hypothesis {
 		{cause: AsItShould, class: classFine, weight: 1, late: never},
 		{cause: RevolutionOut, class: classFine, weight: 0.05, late: never},
 	}
-	all = append(all, a.alike()...)
+	all = append(all, a.wheels()...)
 	all = append(all, a.camshafts()...)
+	all = append(all, a.marks()...)
 	all = append(all, a.clearances()...)
 	all = append(all, a.swapped()...)
 	return append(all, a.variants()...)
@@ -135,19 +137,71 @@ func never([]float64, target) float64 { return 0 }
 
 func always(found []float64, _ target) float64 { return found[0] }
 
-// alike lists what moves every event by one angle. Where a positive stop was
-// read, every reading is counted from true top dead centre, and what is wrong
-// with the mark is known from the stop.
-func (a *assessor) alike() []hypothesis {
+// wheels lists the teeth by which each driven wheel may be out. A wheel that two
+// camshafts have in common moves the events of both.
+func (a *assessor) wheels() []hypothesis {
 	var all []hypothesis
+	seen := map[string]bool{}
 	for i := range a.drives {
-		if d := &a.drives[i]; !d.alone() {
-			all = append(all, a.onDrive(d, classAlike, always)...)
+		d := &a.drives[i]
+		for _, m := range d.meshes {
+			if m.wheel != "" && seen[m.wheel] {
+				continue
+			}
+			seen[m.wheel] = true
+			class, moves := a.movedBy(d, m)
+			all = append(all, outByTeeth(d, m, class, moves)...)
 		}
 	}
-	if a.mostlyOneCamshaft() {
-		all = append(all, hypothesis{cause: Camshaft, class: classAlike, weight: camshaftWeight, spread: free(movedSpread), sizes: first, late: always})
+	return all
+}
+
+// movedBy says which events a wheel moves, and what that does.
+func (a *assessor) movedBy(d *camDrive, m mesh) (class string, late func([]float64, target) float64) {
+	valves := slices.Clone(d.valves)
+	for _, other := range a.drives {
+		if other.has(m.wheel) {
+			valves = append(valves, other.valves...)
+		}
 	}
+	if slices.Contains(valves, inlet) && slices.Contains(valves, exhaust) {
+		return classAlike, always
+	}
+	return d.class(), d.late()
+}
+
+// outByTeeth lists the teeth by which a wheel may be out.
+func outByTeeth(d *camDrive, m mesh, class string, moves func([]float64, target) float64) []hypothesis {
+	var all []hypothesis
+	for n := -mostTeeth; n <= mostTeeth; n++ {
+		if n == 0 {
+			continue
+		}
+		by := float64(n) * m.step
+		all = append(all, hypothesis{
+			cause: Tooth, where: m.wheel, mesh: m, teeth: n, drive: d, class: class, weight: teethWeight(n) / float64(2*len(d.meshes)), spread: free(residualSpread),
+			late: func(found []float64, t target) float64 { return moves([]float64{by + found[0]}, t) },
+		})
+	}
+	return all
+}
+
+// camshafts lists what moves a camshaft otherwise than by teeth: all of them, or
+// one of two.
+func (a *assessor) camshafts() []hypothesis {
+	all := []hypothesis{{cause: Camshaft, class: classAlike, weight: camshaftWeight, spread: free(movedSpread), sizes: first, late: always}}
+	for i := range a.drives {
+		if d := &a.drives[i]; d.alone() {
+			all = append(all, hypothesis{cause: Camshaft, where: d.name, class: d.class(), drive: d, weight: camshaftWeight, spread: free(movedSpread), sizes: first, late: d.late()})
+		}
+	}
+	return all
+}
+
+// marks lists what is wrong with the marks or the dead centre that was counted
+// from. Where a positive stop was read, every reading is counted from true top
+// dead centre, and what is wrong with the mark is known from the stop.
+func (a *assessor) marks() []hypothesis {
 	mark := hypothesis{cause: DeadCentreMark, class: classAlike, weight: markWeight, spread: free(movedSpread), sizes: first, late: always}
 	flywheel := hypothesis{cause: Flywheel, class: classAlike, weight: flywheelWeight, spread: free(flywheelSpread), sizes: first, late: always}
 	if a.bench.stop != nil {
@@ -155,46 +209,22 @@ func (a *assessor) alike() []hypothesis {
 			h.spread, h.sizes, h.late = nil, nil, never
 		}
 	}
-	all = append(all, mark, flywheel)
-	return append(all, a.otherTops()...)
-}
-
-// mostlyOneCamshaft reports whether one shaft moves all valves, or nothing says
-// otherwise.
-func (a *assessor) mostlyOneCamshaft() bool {
-	for _, d := range a.drives {
-		if d.alone() {
-			return false
-		}
-	}
-	return true
-}
-
-// onDrive lists the teeth by which each wheel of a drive may be out.
-func (a *assessor) onDrive(d *camDrive, class string, moves func([]float64, target) float64) []hypothesis {
-	var all []hypothesis
-	for _, m := range d.meshes {
-		for n := -mostTeeth; n <= mostTeeth; n++ {
-			if n == 0 {
-				continue
-			}
-			by := float64(n) * m.step
-			all = append(all, hypothesis{
-				cause: Tooth, where: m.wheel, mesh: m, teeth: n, drive: d, class: class, weight: teethWeight(n) / float64(2*len(d.meshes)), spread: free(residualSpread),
-				late: func(found []float64, t target) float64 { return moves([]float64{by + found[0]}, t) },
-			})
-		}
-	}
-	return all
+	return append([]hypothesis{mark, flywheel}, a.otherTops()...)
 }
 
 // otherTops lists the dead centres of the other cylinders, as far as they are
-// not those of the cylinder read.
+// not those of the one cylinder read: its events come later by as much as the
+// dead centre that was taken for its own comes earlier.
 func (a *assessor) otherTops() []hypothesis {
+	cylinders := append(a.cylindersRead(inlet), a.cylindersRead(exhaust)...)
+	own := slices.Min(cylinders)
+	if own != slices.Max(cylinders) || own > len(a.firing) {
+		return nil
+	}
 	var all []hypothesis
 	var had []float64
 	for k, at := range a.firing {
-		by := nearest(at)
+		by := nearest(a.firing[own-1] - at)
 		if math.Abs(by) < 5 || containsNear(had, by) {
 			continue
 		}
@@ -215,27 +245,6 @@ func containsNear(all []float64, x float64) bool {
 		}
 	}
 	return false
-}
-
-// camshafts lists what moves the valves of one of two camshafts.
-func (a *assessor) camshafts() []hypothesis {
-	var all []hypothesis
-	for i := range a.drives {
-		d := &a.drives[i]
-		if !d.alone() {
-			continue
-		}
-		own := func(found []float64, t target) float64 {
-			if d.moves(valveOf(t.event)) {
-				return found[0]
-			}
-			return 0
-		}
-		class := d.valves[0] + " events alike"
-		all = append(all, a.onDrive(d, class, own)...)
-		all = append(all, hypothesis{cause: Camshaft, where: d.name, class: class, drive: d, weight: camshaftWeight, spread: free(movedSpread), sizes: first, late: own})
-	}
-	return all
 }
 
 // swapped lists the mistakes of reading: the other valve, the other way round.

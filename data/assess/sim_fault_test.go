@@ -49,8 +49,20 @@ const (
 	alike = "all events alike"
 )
 
+// sizes are how large faults are: moves in degrees, gaps in thou.
+type sizes struct {
+	name                string
+	leastMove, mostMove float64
+	leastGap, mostGap   float64
+}
+
+var (
+	plainFaults = sizes{"plain faults: moves of 4 to 20°, clearances off by 7 to 15 thou", 4, 20, 7, 15}
+	smallFaults = sizes{"small faults: moves of 1½ to 4°, clearances off by 2 to 7 thou", 1.5, 4, 2, 7}
+)
+
 // faults makes every fault of the design that an engine can have, of random size.
-func (e *engine) faults(random *rand.Rand) []fault {
+func (e *engine) faults(random *rand.Rand, sizes sizes) []fault {
 	sign := func() float64 { return float64(2*random.IntN(2) - 1) }
 	between := func(low, high float64) float64 { return low + (high-low)*random.Float64() }
 	whole := func(by float64) func(int, int) float64 { return func(int, int) float64 { return by } }
@@ -60,19 +72,21 @@ func (e *engine) faults(random *rand.Rand) []fault {
 			all = append(all, e.tooth(w, teeth))
 		}
 	}
-	mark := sign() * between(4, 20)
+	mark := sign() * between(sizes.leastMove, sizes.mostMove)
 	all = append(all, fault{cause: assess.DeadCentreMark, classes: []string{alike}, late: whole(mark), top: mark})
 	bolts := sign() * 60 * float64(1+random.IntN(2))
 	all = append(all, fault{cause: assess.Flywheel, classes: []string{alike}, late: whole(bolts), top: bolts})
-	if by := sign() * between(4, 18); len(e.wheels) > 0 && e.wheels[0].valve == 0 {
+	if by := sign() * between(sizes.leastMove, sizes.mostMove); len(e.wheels) > 0 && e.wheels[0].valve == 0 {
 		all = append(all, fault{cause: assess.Camshaft, classes: []string{alike}, late: whole(by)})
 	}
 	for _, k := range sorted(e.tops) {
-		at := e.tops[k]
-		all = append(all, fault{cause: assess.OtherDeadCentre, where: fmt.Sprintf("No. %d", k), classes: []string{alike}, late: whole(at), top: at})
+		// What comes so many degrees after No. 1's dead centre comes that many fewer
+		// after a later one.
+		before := -e.tops[k]
+		all = append(all, fault{cause: assess.OtherDeadCentre, where: fmt.Sprintf("No. %d", k), classes: []string{alike}, late: whole(before), top: before})
 		break
 	}
-	all = append(all, e.gapFaults(random)...)
+	all = append(all, e.gapFaults(random, sizes)...)
 	all = append(all,
 		fault{cause: assess.Interchanged, classes: []string{string(assess.Interchanged)}, reads: func(event int) float64 { o := [4]int{eo, ec, io, ic}[event]; return e.after(o, e.events[o]) }},
 		fault{cause: assess.Backwards, classes: []string{string(assess.Backwards)}, reads: func(event int) float64 { o := [4]int{ic, io, ec, eo}[event]; return e.after(o, -e.events[o]) }},
@@ -110,7 +124,7 @@ func (e *engine) tooth(w wheel, teeth int) fault {
 // gapFaults are clearances that were not what was said, and worn lobes. Where the
 // simulation does not know the cam the valve opens late and closes early by
 // degrees.
-func (e *engine) gapFaults(random *rand.Rand) []fault {
+func (e *engine) gapFaults(random *rand.Rand, sizes sizes) []fault {
 	valves := [2]string{"inlet", "exhaust"}
 	var all []fault
 	add := func(cause assess.Cause, valve int, wider float64, only int) {
@@ -145,14 +159,14 @@ func (e *engine) gapFaults(random *rand.Rand) []fault {
 			return e.after(event, e.other[event]) - e.after(event, e.events[event])
 		}, feels: true, wider: [2]float64{e.otherGaps[0] - e.clearances[0], e.otherGaps[1] - e.clearances[1]}})
 	}
-	size := func() float64 { return (7 + 8*random.Float64()) * thou }
+	size := func() float64 { return (sizes.leastGap + (sizes.mostGap-sizes.leastGap)*random.Float64()) * thou }
 	add(assess.WrongClearance, -1, size(), 0)
 	add(assess.WrongClearance, random.IntN(2), size(), 0)
 	for v := range 2 {
 		add(assess.WornLobe, v, size(), 1)
 	}
 	if e.clearances[0] > 12*thou {
-		add(assess.WrongClearance, -1, -8*thou, 0)
+		add(assess.WrongClearance, -1, -(sizes.leastGap+1)*thou, 0)
 	}
 	return all
 }

@@ -64,7 +64,7 @@ func (e *engine) tells(class string, f fault, s subset, tolerance float64) bool 
 			return e.after(which[i], events[which[i]]) - e.after(which[i], e.events[which[i]])
 		})
 	}
-	for _, other := range e.faults(nowhere()) {
+	for _, other := range e.faults(nowhere(), plainFaults) {
 		if other.reads != nil && other.classes[0] == class {
 			return fits(func(i int) float64 { return other.shift(e, whose[i], which[i]) })
 		}

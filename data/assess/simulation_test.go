@@ -116,7 +116,7 @@ func (s subset) suits(e *engine) bool {
 
 // run tries every fault of every engine so many times, each with its own random
 // numbers, so that any part of a run comes out as in the whole.
-func run(t testing.TB, engines []*engine, s subset, n noise, times int) (all score, byFault map[assess.Cause]*score) {
+func run(t testing.TB, engines []*engine, sizes sizes, s subset, n noise, times int) (all score, byFault map[assess.Cause]*score) {
 	var wait sync.WaitGroup
 	var lock sync.Mutex
 	byFault = map[assess.Cause]*score{}
@@ -127,7 +127,7 @@ func run(t testing.TB, engines []*engine, s subset, n noise, times int) (all sco
 		wait.Go(func() {
 			for j := range times {
 				random := rand.New(rand.NewPCG(uint64(1000*i+j), uint64(len(s.name)+len(n.name))))
-				for _, f := range e.faults(random) {
+				for _, f := range e.faults(random, sizes) {
 					if s.felt && f.cause == assess.WrongClearance && !f.feels {
 						continue // by how much, the simulation does not know
 					}
@@ -165,7 +165,7 @@ func TestSimulationReachesItsGoals(t *testing.T) {
 	written, err := os.ReadFile(page)
 	require.NoError(t, err)
 	for _, n := range noises[1:3] {
-		all, byFault := run(t, engines, subsets[0], n, times)
+		all, byFault := run(t, engines, plainFaults, subsets[0], n, times)
 		assert.GreaterOrEqual(t, float64(all.first), 0.9*float64(all.cases), n.name)
 		assert.LessOrEqual(t, float64(all.wrong), 0.01*float64(all.cases), n.name)
 		if runtime.GOARCH == "amd64" { // elsewhere a multiply and add in one step may tip a case
@@ -185,11 +185,11 @@ func TestSimulationNamesWhatAReadingParts(t *testing.T) {
 		if !s.marks && !s.stop && !s.felt && !s.rock {
 			continue
 		}
-		all, _ := run(t, engines, s, noises[1], 1)
+		all, _ := run(t, engines, plainFaults, s, noises[1], 1)
 		assert.GreaterOrEqual(t, float64(all.named), 0.95*float64(all.nameable), s.name)
 		assert.LessOrEqual(t, float64(all.misnamed), 0.01*float64(all.cases), s.name)
 	}
-	all, _ := run(t, engines, subsets[0], noises[1], 1)
+	all, _ := run(t, engines, plainFaults, subsets[0], noises[1], 1)
 	assert.Zero(t, all.misnamed)
 }
 
@@ -217,14 +217,19 @@ reading parts the cause from those that events cannot tell from it, it is named.
 `, "`go test ./data/assess -run Simulation -update`", len(engines), kinds["demo"], kinds["published"], kinds["generated"], times)
 	byFault := map[assess.Cause]*score{}
 	for _, n := range noises {
-		fmt.Fprintf(&b, "\n## Readings off by %s\n\n%s", n.name, tableHead("What is read"))
+		fmt.Fprintf(&b, "\n## Readings off by %s; %s\n\n%s", n.name, plainFaults.name, tableHead("What is read"))
 		for _, s := range subsets {
-			all, faults := run(t, engines, s, n, times)
+			all, faults := run(t, engines, plainFaults, s, n, times)
 			b.WriteString(row(s.name, all))
 			if n.name == noises[1].name && s.name == subsets[0].name {
 				byFault = faults
 			}
 		}
+	}
+	fmt.Fprintf(&b, "\n## Faults hardly larger than the readings are off (%s), readings off by %s\n\n%s", smallFaults.name, noises[1].name, tableHead("What is read"))
+	for _, s := range subsets {
+		all, _ := run(t, engines, smallFaults, s, noises[1], times)
+		b.WriteString(row(s.name, all))
 	}
 	fmt.Fprintf(&b, "\n## By fault: four events of No. 1, readings off by %s\n\n%s", noises[1].name, tableHead("Fault"))
 	var causes []string

@@ -73,6 +73,30 @@ func (d camDrive) moves(valve string) bool { return slices.Contains(d.valves, va
 // alone reports whether the drive moves one kind of valve only.
 func (d camDrive) alone() bool { return len(d.valves) == 1 }
 
+// has reports whether a wheel is driven in this drive.
+func (d camDrive) has(wheel string) bool {
+	return wheel != "" && slices.ContainsFunc(d.meshes, func(m mesh) bool { return m.wheel == wheel })
+}
+
+// class is the explanation that the drive's events are all out alike.
+func (d camDrive) class() string {
+	if !d.alone() {
+		return classAlike
+	}
+	return d.valves[0] + " events alike"
+}
+
+// late is by how much an event comes late when the drive's camshaft is late by
+// what was found.
+func (d camDrive) late() func([]float64, target) float64 {
+	return func(found []float64, t target) float64 {
+		if d.moves(valveOf(t.event)) {
+			return found[0]
+		}
+		return 0
+	}
+}
+
 // ways lists the adjustments that the drive allows: teeth at each mesh, keyways
 // and offset keys, its coupling.
 func (d camDrive) ways() []gear.Adjustment {

@@ -90,7 +90,7 @@ func (a *assessor) saysClass(x *explanation) string {
 		return fmt.Sprintf("every event is %s: the dead centre of %s was taken for that of the cylinder read", late(best.late(best.found, target{})), best.where)
 	}
 	what := "every event is"
-	if best.drive != nil && best.drive.alone() {
+	if x.class != classAlike {
 		what = "every " + best.drive.valves[0] + " event is"
 	}
 	return fmt.Sprintf("%s %s%s", what, within(deg, sigma), a.inTeeth(x, deg))
@@ -121,7 +121,7 @@ func (a *assessor) inTeeth(x *explanation, deg float64) string {
 // it is not known.
 func (a *assessor) stepFor(x *explanation) float64 {
 	for _, d := range a.drives {
-		if len(d.meshes) > 0 && d.alone() == strings.HasSuffix(x.class, " events alike") && (!d.alone() || strings.HasPrefix(x.class, d.valves[0])) {
+		if len(d.meshes) > 0 && d.class() == x.class {
 			return d.meshes[0].step
 		}
 	}

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"fmt"
+	"math"
 
 	"fourmarks.example/convert/gear"
 )
@@ -24,7 +25,7 @@ func (a *assessor) saysCause(f *fitted) string {
 	case DeadCentreMark:
 		return a.saysMark()
 	case Flywheel:
-		return "the flywheel, with its marks, was refitted in another position"
+		return "the flywheel, with its marks, was refitted in another position" + a.saysBolts(f)
 	case OtherDeadCentre:
 		return "it was counted from the dead centre of " + f.where
 	case WrongClearance:
@@ -33,6 +34,19 @@ func (a *assessor) saysCause(f *fitted) string {
 		return fmt.Sprintf("the %s lobe of %s, or what runs on it, is worn; the clearance felt again is then as it was said", f.valve, cylinderName(f.cylinder))
 	}
 	return string(f.cause)
+}
+
+// saysBolts says by how many of its bolts a flywheel has moved.
+func (a *assessor) saysBolts(f *fitted) string {
+	if a.bench.bolts == 0 || len(f.against) > 0 {
+		return ""
+	}
+	by := a.stop()
+	if len(f.found) > 0 {
+		by = f.found[0]
+	}
+	on := int(math.Round(by * float64(a.bench.bolts) / oneTurn))
+	return fmt.Sprintf(", by %d of its %s", abs(on), plural(a.bench.bolts, "bolt", "bolts"))
 }
 
 func (a *assessor) saysMark() string {
