@@ -198,23 +198,27 @@ type Summary struct {
 	Records []Record
 }
 
-// Summarize keeps of an engine what rules over the whole dataset need.
+// Summarize keeps of an engine what rules over the whole dataset need. Texts are
+// copied: a part of the file's text would keep all of it in memory.
 func Summarize(e *schema.Engine, pathID string) *Summary {
-	s := &Summary{ID: e.ID.Text, PathID: pathID, Title: e.Title.Text, Made: e.Made.Text, At: SpotOf(e.ID.At), Cites: map[string]bool{}}
+	s := &Summary{ID: strings.Clone(e.ID.Text), PathID: pathID, Title: strings.Clone(e.Title.Text), Made: strings.Clone(e.Made.Text), At: SpotOf(e.ID.At), Cites: map[string]bool{}}
 	if e.File() != nil {
 		s.At.File = e.File().Name
 	}
 	if e.Identify != nil {
 		s.Numbers, _ = e.Identify.Numbers.Range()
+		s.Numbers.Letters = strings.Clone(s.Numbers.Letters)
 	}
 	for _, one := range e.All() {
 		for _, c := range one.Citations() {
-			s.Cites[c.Source] = true
+			if !s.Cites[c.Source] {
+				s.Cites[strings.Clone(c.Source)] = true
+			}
 		}
 	}
 	for _, own := range e.Sources {
 		s.Records = append(s.Records, RecordOf(own.Name, own.Value))
-		s.Cites[own.Value.Copies.Text] = true
+		s.Cites[strings.Clone(own.Value.Copies.Text)] = true
 	}
 	for _, own := range e.Sources {
 		delete(s.Cites, own.Name)
@@ -233,14 +237,19 @@ type Record struct {
 	At, CopiesAt Spot
 }
 
-// RecordOf keeps of a source what rules over the whole dataset need.
+// RecordOf keeps of a source what rules over the whole dataset need; texts are
+// copied as in [Summarize].
 func RecordOf(id string, s *schema.Source) Record {
-	return Record{ID: id, Title: s.Title.Text, Copies: s.Copies.Text, At: SpotOf(s.At), CopiesAt: SpotOf(s.Copies.At),
+	r := Record{ID: strings.Clone(id), Title: strings.Clone(s.Title.Text), Copies: strings.Clone(s.Copies.Text), At: SpotOf(s.At), CopiesAt: SpotOf(s.Copies.At),
 		Details: map[string]string{
 			"author": s.Author.Text, "publisher": s.Publisher.Text, "issued": s.Issued.Text, "edition": s.Edition.Text,
 			"container-title": s.ContainerTitle.Text, "volume": s.Volume.Text, "number": s.Number.Text, "page": s.Page.Text,
 			"URL": s.URL.Text, "by": s.By.Text, "on": s.On.Text,
 		}}
+	for key, is := range r.Details {
+		r.Details[key] = strings.Clone(is)
+	}
+	return r
 }
 
 // Registered is a source of the shared register.

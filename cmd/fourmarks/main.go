@@ -16,6 +16,9 @@ func main() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(400) // files pass through one by one: little stays, so collecting seldom costs little
 	}
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(1 << 30) // beyond a gibibyte it is collected more often after all
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	code := Run(ctx, os.Args[1:], Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}, os.Getenv)
 	stop()

@@ -140,7 +140,7 @@ func TestAnInterruptLeavesEverythingAsItWas(t *testing.T) {
 	if err := os.WriteFile(file, untidy, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"lint", "--fix", file}, {"lint", "--fix", "--dry-run", file}, {"find", "light"}, {"show", "light"}, {"setup", "ci", "--write", dir}, {"settle", "a/b", "bore", "--keep", "x", "--because", "y", "--data", dir}} {
+	for _, args := range [][]string{{"tidy", file}, {"lint", file}, {"lint", "--fix", file}, {"lint", "--fix", "--dry-run", file}, {"find", "light"}, {"show", "light"}, {"setup", "ci", "--write", dir}, {"publish", filepath.Join(dir, "release")}, {"settle", "a/b", "bore", "--keep", "x", "--because", "y", "--data", dir}} {
 		code, out, errs := call(ctx, args...)
 		assert.Equal(t, exitFailed, code, args)
 		assert.Empty(t, out, args)

@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -309,109 +308,6 @@ func documentsByAjv(t *testing.T, dirs map[string]string) {
 		assert.Equal(t, len(d.Redirects()), counts["Redirect"], name)
 		for _, document := range []string{"Release", "Engines", "Index", "Sources", "Redirects", "Units"} {
 			assert.Equal(t, 1, counts[document], document)
-		}
-	}
-}
-
-func sourcesByCitationJS(t *testing.T, dirs map[string]string) {
-	needs(t, "node")
-	type item struct {
-		ID, Title string
-		Issued    *struct {
-			Parts [][]int `json:"date-parts"`
-		}
-	}
-	for name, dir := range dirs {
-		var read struct{ CSL, BibTeX []item }
-		require.NoError(t, json.Unmarshal(node(t, "sources.mjs", dir), &read))
-		d, err := release.OpenFolder(dir)
-		require.NoError(t, err)
-		sources, err := d.Sources()
-		require.NoError(t, err)
-		require.Len(t, read.CSL, len(sources), name)
-		require.Len(t, read.BibTeX, len(sources), name)
-		for i, s := range sources {
-			assert.Equal(t, []string{s.ID, s.Title}, []string{read.CSL[i].ID, read.CSL[i].Title})
-			if name == "hostile" {
-				continue // what BibTeX makes of the escapes is its own affair: it reads the right number of entries
-			}
-			assert.Equal(t, s.ID, read.BibTeX[i].ID)
-			if is := read.BibTeX[i].Issued; is != nil && len(is.Parts) > 0 {
-				assert.Contains(t, s.Issued, strconv.Itoa(is.Parts[0][0]))
-			}
-		}
-	}
-}
-
-// An engine of each release stands as a literal in a program of TypeScript, where
-// the compiler knows every key and type; a program that misuses them is refused.
-func typesByTheCompiler(t *testing.T, dirs map[string]string) {
-	needs(t, "node")
-	var engines, others strings.Builder
-	for name, dir := range dirs {
-		for _, id := range slices.Sorted(maps.Keys(entries(t, dir)))[:1] { // the compiler takes its time over a literal
-			engines.WriteString(document(t, dir, "engines/"+id) + ",\n")
-		}
-		for _, of := range []string{"Release", "Sources", "Index"} {
-			others.WriteString("export const " + name + of + ": " + of + " = " + document(t, dir, strings.ToLower(of)) + ";\n")
-		}
-	}
-	program := t.TempDir()
-	put := func(name, text string) string {
-		at := filepath.Join(program, name)
-		require.NoError(t, os.WriteFile(at, []byte(text), 0o644))
-		return at
-	}
-	types, err := os.ReadFile(filepath.Join(dirs["demo"], "release.d.ts"))
-	require.NoError(t, err)
-	put("release.d.ts", string(types))
-	compiler := filepath.Join("..", "..", "testdata", "consumers", "node_modules", "typescript", "bin", "tsc")
-	output(t, "node", compiler, "--noEmit", "--strict", put("use.ts",
-		"import type { Engine, Release, Sources, Index } from './release';\nexport const engines: Engine[] = [\n"+engines.String()+"];\n"+others.String()))
-
-	out, err := exec.Command("node", compiler, "--noEmit", "--strict", put("misuse.ts", "import type { Engine } from './release';\ndeclare const e: Engine;\n"+
-		"export const n: number = e.figures[0]!.value;\nexport const s: 'certain' = e.figures[0]!.standing;\n")).Output()
-	assert.Error(t, err)
-	for _, line := range []string{"misuse.ts(3,14)", "misuse.ts(4,14)"} {
-		assert.Contains(t, string(out), line, "a value may be null, and no standing is called so")
-	}
-}
-
-func document(t *testing.T, dir, name string) string {
-	text, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)+".json"))
-	require.NoError(t, err)
-	return strings.TrimSpace(string(text))
-}
-
-// What CSL JSON may hold by the input schema of the Citation Style Language
-// 1.0.2 (csl-data.json): these variables, and types that it lists.
-func cslHoldsOnlyItsVariables(t *testing.T, dirs map[string]string) {
-	texts := strings.Fields("id type title publisher edition page container-title volume number language archive URL note")
-	for name, dir := range dirs {
-		b, err := os.ReadFile(filepath.Join(dir, "sources.csl.json"))
-		require.NoError(t, err)
-		var items []map[string]any
-		require.NoError(t, json.Unmarshal(b, &items))
-		require.NotEmpty(t, items)
-		for _, item := range items {
-			assert.NotEmpty(t, item["id"])
-			assert.NotEmpty(t, item["type"])
-			for key, is := range item {
-				switch key {
-				case "author":
-					for _, author := range is.([]any) {
-						assert.Equal(t, []string{"literal"}, slices.Collect(maps.Keys(author.(map[string]any))))
-					}
-				case "issued", "accessed":
-					assert.Len(t, is, 1)
-					assert.Subset(t, []string{"date-parts", "literal"}, slices.Collect(maps.Keys(is.(map[string]any))))
-				case "custom":
-					assert.IsType(t, map[string]any{}, is)
-				default:
-					assert.Contains(t, texts, key, name)
-					assert.IsType(t, "", is)
-				}
-			}
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"fourmarks.example/data/release"
 	"fourmarks.example/schema"
@@ -59,7 +60,7 @@ func ranges(e *schema.Engine) []release.Range {
 		if one == e {
 			base = r
 		}
-		is := release.Range{Letters: r.Letters, Variant: one.Variant}
+		is := release.Range{Letters: strings.Clone(r.Letters), Variant: strings.Clone(one.Variant)}
 		if !r.OpenLow {
 			is.First = &r.First
 		}

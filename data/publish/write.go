@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -215,13 +216,26 @@ func (w *writer) count(t *turn) {
 		return
 	}
 	e := t.is.Published
-	w.published[e.ID] = true
+	w.published[strings.Clone(e.ID)] = true // a part of the file's text would keep all of it in memory
 	r.Engines++
 	r.Variants += len(e.Variants)
 	each(e, func(_ string, s *release.Series) { r.Standings = added(r.Standings, s.Standings) })
 	for _, s := range e.Sources {
-		w.sources[s.ID] = s
+		if _, known := w.sources[s.ID]; !known {
+			s = detached(s)
+			w.sources[s.ID] = s
+		}
 	}
+}
+
+// detached is a source whose texts are copies, so that they do not keep the
+// files in memory of which they are parts.
+func detached(s release.Source) release.Source {
+	of := reflect.ValueOf(&s).Elem()
+	for i := range of.NumField() {
+		of.Field(i).SetString(strings.Clone(of.Field(i).String()))
+	}
+	return s
 }
 
 // added is the sum of two counts; none where both are empty.

@@ -1,9 +1,9 @@
 package release_test
 
 import (
-	"encoding/json"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -219,16 +219,9 @@ func TestWordsAndKeys(t *testing.T) {
 	}
 }
 
-// A consumer needs nothing but the standard library.
-func TestTheEngineIsPlainJSON(t *testing.T) {
-	b, err := os.ReadFile(filepath.Join(folder, "engines", "penhallow", "light-six.json"))
+// A program that reads a release brings nothing along but the standard library.
+func TestItNeedsNothingElse(t *testing.T) {
+	out, err := exec.Command("go", "list", "-deps", "-f", "{{if not .Standard}}{{.ImportPath}}{{end}}", ".").Output()
 	require.NoError(t, err)
-	var e struct {
-		Figures []struct {
-			Path  string
-			Value *float64
-		}
-	}
-	require.NoError(t, json.Unmarshal(b, &e))
-	assert.NotEmpty(t, e.Figures)
+	assert.Equal(t, "fourmarks.example/data/release", strings.TrimSpace(string(out)))
 }
