@@ -14,8 +14,8 @@ import (
 )
 
 // Contribution adds what a contribution file says to the dataset: its figures to
-// the engine, which is started if the dataset does not have it, and the sources it
-// brings. The engine's file is the first of the additions; a source that the dataset
+// the engine, also where that has moved to another id, and which is started if the
+// dataset does not have it, and the sources it brings. The engine's file is the first of the additions; a source that the dataset
 // has already, and that the contribution says nothing new of, is none.
 //
 // A contribution adds claims and never changes one: where it says of a figure, from
@@ -29,7 +29,11 @@ func Contribution(f *schema.File, files Files) ([]*Addition, error) {
 	if err := refuse(f, problems); err != nil {
 		return nil, err
 	}
-	present, err := files(lint.EngineFile, c.Engine.Text)
+	id, err := goesBy(c.Engine.Text, files)
+	if err != nil {
+		return nil, err
+	}
+	present, err := files(lint.EngineFile, id)
 	if err != nil {
 		return nil, err
 	}
@@ -40,7 +44,7 @@ func Contribution(f *schema.File, files Files) ([]*Addition, error) {
 	if err := recorded(f, c, e, files); err != nil {
 		return nil, err
 	}
-	engine, err := add(lint.EngineFile, c.Engine.Text, present, overlay(f, c, e))
+	engine, err := add(lint.EngineFile, id, present, overlay(f, c, e, id))
 	if err != nil {
 		return nil, err
 	}
@@ -145,9 +149,9 @@ func (m *member) unfolded(column int) string {
 
 // overlay writes what is contributed as the engine's file would, were there nothing
 // else in it.
-func overlay(f *schema.File, c *schema.Contribution, e *schema.Engine) []byte {
+func overlay(f *schema.File, c *schema.Contribution, e *schema.Engine, id string) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "format: 1\nengine: %s\n", c.Engine.Text)
+	fmt.Fprintf(&b, "format: 1\nengine: %s\n", id)
 	if !c.Figures.Title.Given() {
 		fmt.Fprintf(&b, "title: %s\n", text.Spell(e.Title.Text, false))
 	}

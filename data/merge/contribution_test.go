@@ -94,6 +94,34 @@ func TestTheDatasetCannotBeRead(t *testing.T) {
 	require.ErrorIs(t, err, broken)
 }
 
+// An id that has moved is followed, and never used again.
+func TestMovedEngines(t *testing.T) {
+	record := "old/heron: {to: tolvane/heron, because: renamed}\nold/birds: {to: [tolvane/heron, tolvane/crane], because: split}\n"
+	files := func(kind lint.InputKind, id string) ([]byte, error) {
+		if kind == lint.MovedFile {
+			return []byte(record), nil
+		}
+		if id == "old/heron" || id == "old/birds" {
+			return nil, nil
+		}
+		return dataset(head)(kind, id)
+	}
+	contribute := func(id string) ([]*merge.Addition, error) {
+		return merge.Contribution(schema.ReadFile("c.yaml", []byte("contribution: 1\nengine: "+id+"\nby: x\nnote: y\nfrom: handbook\nfigures: {size: {bore: 3 in}}\n")), files)
+	}
+	all, err := contribute("old/heron")
+	require.NoError(t, err)
+	assert.Equal(t, "tolvane/heron", all[0].ID)
+	assert.Equal(t, head+"size: {from: handbook, bore: 3 in}\n", string(all[0].Text))
+	_, err = contribute("old/birds")
+	require.EqualError(t, err, "old/birds has become several engines; say which of them this is of: tolvane/heron, tolvane/crane")
+	_, err = merge.Whole(schema.ReadFile("e.yaml", []byte("format: 1\nengine: old/heron\ntitle: T\n")), files)
+	require.EqualError(t, err, "e.yaml:2:9: old/heron has moved and is tolvane/heron now; give it that id")
+	record = "old/heron: {because: lost}\n"
+	_, err = contribute("old/heron")
+	require.ErrorContains(t, err, "moved.yaml:1:1: `old/heron` moved nowhere")
+}
+
 func TestWhole(t *testing.T) {
 	present := head + "lifts: {from: handbook p. 3, inlet: 8 mm}\n"
 	whole := func(source string) (*merge.Addition, error) {
@@ -129,10 +157,13 @@ func TestWhole(t *testing.T) {
 func TestWholeLosesNothing(t *testing.T) {
 	files := func(present []byte) merge.Files {
 		return func(kind lint.InputKind, _ string) ([]byte, error) {
-			if kind == lint.SourceFile {
+			switch kind {
+			case lint.SourceFile:
 				return []byte("title: T\ngrade: maker\n"), nil
+			case lint.EngineFile:
+				return present, nil
 			}
-			return present, nil
+			return nil, nil
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {

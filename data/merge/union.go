@@ -10,8 +10,9 @@ import (
 	"fourmarks.example/schema"
 )
 
-// Files looks up a file of the dataset that is added to, an engine's or a source's,
-// by its id; nil where the dataset has none.
+// Files looks up a file of the dataset that is added to: an engine's or a source's
+// by its id, or the record of moved ids, which has none. It is nil where the dataset
+// has no such file.
 type Files func(kind lint.InputKind, id string) ([]byte, error)
 
 // Addition is what somebody adds to one file of a dataset.
@@ -35,7 +36,15 @@ func Whole(f *schema.File, files Files) (*Addition, error) {
 	if err := refuse(f, problems); err != nil {
 		return nil, err
 	}
-	present, err := files(lint.EngineFile, e.ID.Text)
+	id, err := goesBy(e.ID.Text, files)
+	if err != nil {
+		return nil, err
+	}
+	if id != e.ID.Text {
+		line, column := e.ID.At.Position()
+		return nil, fmt.Errorf("%s:%d:%d: %s has moved and is %s now; give it that id", f.Name, line, column, e.ID.Text, id)
+	}
+	present, err := files(lint.EngineFile, id)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +69,29 @@ func Whole(f *schema.File, files Files) (*Addition, error) {
 	if len(faults) > 0 {
 		return nil, errors.New(strings.Join(faults, "\n"))
 	}
-	return add(lint.EngineFile, e.ID.Text, present, f.Doc.Source)
+	return add(lint.EngineFile, id, present, f.Doc.Source)
+}
+
+// goesBy returns the id by which the dataset has an engine now: another than the one
+// given where that has moved. It is an error when it has become several engines.
+func goesBy(id string, files Files) (string, error) {
+	record, err := files(lint.MovedFile, "")
+	if err != nil || record == nil {
+		return id, err
+	}
+	f := schema.ReadFile("moved.yaml", record)
+	moves, problems := schema.DecodeMoved(f)
+	if err := refuse(f, problems); err != nil {
+		return "", err
+	}
+	now, err := schema.Follow(id, moves)
+	switch {
+	case err != nil:
+		return "", err
+	case len(now) != 1:
+		return "", fmt.Errorf("%s has become several engines; say which of them this is of: %s", id, strings.Join(now, ", "))
+	}
+	return now[0], nil
 }
 
 // refuse makes problems of a file one error, a line for each.

@@ -93,8 +93,12 @@ func (d dataset) there() error {
 	return fmt.Errorf("there is no dataset in the folder %s of the branch, with engines/ or sources/; name its folder with --data", d.root)
 }
 
-// find returns the file of an engine or source, or where it would stand.
+// find returns the file of an engine or source, or where it would stand, or the
+// record of moved ids.
 func (d dataset) find(kind lint.InputKind, id string) (Version, []byte, error) {
+	if kind == lint.MovedFile {
+		return d.under(path.Join(d.root, "moved"))
+	}
 	if id != path.Clean(id) || path.IsAbs(id) || strings.HasPrefix(id, "..") {
 		return Version{}, nil, fmt.Errorf("%q is no id that a file could be found by", id)
 	}
@@ -102,8 +106,13 @@ func (d dataset) find(kind lint.InputKind, id string) (Version, []byte, error) {
 	if kind == lint.SourceFile {
 		folder = "sources"
 	}
+	return d.under(path.Join(d.root, folder, id))
+}
+
+// under returns the file at a path without ending, or where it would stand.
+func (d dataset) under(stem string) (Version, []byte, error) {
 	for _, ext := range []string{".yaml", ".yml", ".json"} {
-		p := path.Join(d.root, folder, id+ext)
+		p := stem + ext
 		e, err := d.repository.At(d.tree, p)
 		if err != nil {
 			return Version{}, nil, err
@@ -117,7 +126,7 @@ func (d dataset) find(kind lint.InputKind, id string) (Version, []byte, error) {
 			return Version{p, e}, b, err
 		}
 	}
-	return Version{Path: path.Join(d.root, folder, id+".yaml")}, nil, nil
+	return Version{Path: stem + ".yaml"}, nil, nil
 }
 
 func (d dataset) text(kind lint.InputKind, id string) ([]byte, error) {
