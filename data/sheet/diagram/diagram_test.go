@@ -143,6 +143,15 @@ func TestDrawingTurnsAsTheEngineDoes(t *testing.T) {
 	}
 }
 
+func TestWordsAreInert(t *testing.T) {
+	in := diagram.Input{Title: "\x1b[31m\x00\xff\uffff", Sets: []diagram.Set{{Name: "<script>alert(1)</script>\x07", Inlet: diagram.Valve{Opens: &diagram.Point{At: 350, Text: `"10" & 'BTDC'`}}}}}
+	d, ok := diagram.Draw(in)
+	require.True(t, ok)
+	wellFormed(t, d.SVG())
+	assert.NotContains(t, d.SVG(), "<script")
+	assert.NotContains(t, d.SVG(), "\x1b")
+}
+
 func TestNothingToDraw(t *testing.T) {
 	_, ok := diagram.Draw(diagram.Input{Title: "empty", Sets: []diagram.Set{{Name: "running"}}})
 	assert.False(t, ok)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // style colours a drawing by the reader's preference. On paper it is black on
@@ -20,7 +22,7 @@ const style = `.fm{--ink:#1a1a1a;--paper:#fff;--faint:#8a8a8a;--in:#0b4f8a;--ex:
 func (d *Drawing) SVG() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="fm" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" role="img" aria-label="%s">`,
-		d.Width, d.Height, d.Width, d.Height, html.EscapeString("Timing diagram of "+d.input.Title))
+		d.Width, d.Height, d.Width, d.Height, escaped("Timing diagram of "+d.input.Title))
 	fmt.Fprintf(&b, "<style>%s</style>", style)
 	fmt.Fprintf(&b, `<rect class="ground" width="%.0f" height="%.0f"/>`, d.Width, d.Height)
 	d.track(&b)
@@ -151,6 +153,17 @@ func (l *Label) write(b *strings.Builder) {
 			y = l.Box.Y + l.Box.Height/2
 			turned = fmt.Sprintf(` dominant-baseline="central" transform="rotate(-90 %.1f %.1f)"`, x, y)
 		}
-		fmt.Fprintf(b, `<text%s x="%.1f" y="%.1f" text-anchor="%s"%s>%s</text>`, class, x, y, anchor, turned, html.EscapeString(line))
+		fmt.Fprintf(b, `<text%s x="%.1f" y="%.1f" text-anchor="%s"%s>%s</text>`, class, x, y, anchor, turned, escaped(line))
 	}
+}
+
+// escaped is a text as XML takes it: marks escaped, and without the control
+// characters that it does not allow.
+func escaped(text string) string {
+	return html.EscapeString(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == utf8.RuneError || r >= 0xFFFE && r <= 0xFFFF {
+			return ' '
+		}
+		return r
+	}, text))
 }

@@ -1,11 +1,9 @@
 package forms_test
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -134,28 +132,6 @@ func TestLabelsAreDrawnWithinTheirBoxes(t *testing.T) {
 		for _, dark := range []bool{false, true} {
 			p := b.Open(t, fileOf(t, "timing.svg", d.SVG()), browser.View{Width: 1200, Height: 1000, Dark: dark})
 			assert.Empty(t, p.LowContrast(readable), "%s, dark %v", name, dark)
-		}
-	}
-}
-
-// TestPictures writes what the pages look like to a folder, for eyes. Run it with
-// PICTURES=folder.
-func TestPictures(t *testing.T) {
-	folder := os.Getenv("PICTURES")
-	if folder == "" {
-		t.Skip("writes pictures for eyes when PICTURES names a folder; it checks nothing")
-	}
-	b := browser.Start(t)
-	for _, name := range looked {
-		e := engineNamed(t, name)
-		url := fileOf(t, "sheet.html", page(t, sheetOf(t, e, sheet.Options{Altitude: "1500 ft", Disc: "200 mm"})))
-		for view, v := range map[string]browser.View{"light": {Width: 1100, Height: 800}, "dark": {Width: 1100, Height: 800, Dark: true}, "narrow": {Width: 380, Height: 800}, "paper": browser.A4(pageMargin)} {
-			file := fmt.Sprintf("%s-%s.png", strings.ReplaceAll(name, "/", "-"), view)
-			p := b.Open(t, url, v)
-			p.Screenshot(filepath.Join(folder, file))
-			if v.Print {
-				require.NoError(t, os.WriteFile(filepath.Join(folder, strings.TrimSuffix(file, "png")+"pdf"), p.PDF(), 0o600))
-			}
 		}
 	}
 }
