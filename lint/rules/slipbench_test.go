@@ -35,43 +35,65 @@ type goal struct {
 	held  holding
 }
 
-// holding says when the test fails for a goal.
-type holding int
+// holding says whether the test fails for a goal that is not reached.
+type holding bool
 
 const (
-	notYet  holding = iota // it is not reached yet
-	withAll                // it is reached, by too little for a sample to show
-	always                 // it is reached
+	butForThose holding = false // it is held slip by slip: those that miss it are listed
+	always      holding = true
 )
 
 // The goals as they were set.
 var goals = []goal{
-	{"revealed = revealable", "", 1, func(t *tally) (int, int) { return t.both, t.revealable }, notYet}, // but for those hidden
-	{"where one figure alone can restore everything, it is the first suspect", "", 1, func(t *tally) (int, int) { return t.onlyFirst, t.only }, notYet},
+	{"revealed = revealable", "", 1, func(t *tally) (int, int) { return t.both, t.revealable }, butForThose},
+	{"where one figure alone can restore everything, it is the first suspect", "", 1, func(t *tally) (int, int) { return t.onlyFirst, t.only }, butForThose},
 	{"right among three", "", 0.97, func(t *tally) (int, int) { return t.three, t.told }, always},
 	{"first", "rich", 0.90, func(t *tally) (int, int) { return t.first, t.told }, always},
 	{"first", "sparse", 0.75, func(t *tally) (int, int) { return t.first, t.told }, always},
 }
 
 // hidden are slips that the prints reveal and the linter does not, by the reason.
-// There are no others, but for swept volumes that a rough way of working explains,
-// which are noted.
+// Of the slips of the page there are no others, but for swept volumes that a rough
+// way of working explains and rim distances that a straight rule does, which are
+// noted.
 var hidden = map[string][]string{
 	"several sums and lengths together exclude it, by little": {
-		`engines/made/series-7041-no-095.yaml: a fraction lost or misread: /marks/flywheel/stamps/IC/rim "5 9/32 in after BDC" for "5 11/32 in after BDC"`,
-		`engines/made/series-7041-no-159.yaml: a fraction lost or misread: /events/running/inlet_lobe_centre "113¼ ATDC" for "113½ ATDC"`,
+		`engines/made/series-5309-no-111.yaml: a digit doubled: /size/rod_centres "10 11/166 in" for "10 11/16 in"`,
+		`engines/made/series-5309-no-135.yaml: a fraction lost or misread: /events/running/exhaust_lobe_centre "109¼ BTDC" for "109½ BTDC"`,
 		`engines/made/series-1-no-023.yaml: a fraction lost or misread: /events/running/inlet_lobe_centre "110¼ ATDC" for "110¾ ATDC"`,
 	},
 }
 
-// isHidden reports whether the linter is known to keep silent of a slip.
-func isHidden(o outcome) bool {
-	for _, slips := range hidden {
+// passedBy are slips that one figure alone can mend, and another is suspected
+// first, by the reason. Of the slips of the page there are no others.
+var passedBy = map[string][]string{
+	"the finding names no suspect, or not this one": {
+		`engines/penhallow/light-six.yaml: two digits transposed: /marks/flywheel/stamps/IO/clearance_stamped ".002\"" for ".020\""`,
+		`engines/tarrowby/model-l.yaml: a digit doubled: /clearances/checking/felt "44 thou" for "4 thou"`,
+	},
+	"the other reading of the same print is suspected": {
+		`engines/tarrowby/model-f.yaml: a digit dropped: /ignition/advance "7/16 in BTDC piston (7°)" for "7/16 in BTDC piston (37°)"`,
+	},
+	"other numbers of cylinders or of teeth explain it too": {
+		`engines/made/series-5309-no-102.yaml: diameter for radius: /size/bore "1½ in" for "3 in"`,
+		`engines/made/series-1-no-046.yaml: diameter for radius: /size/bore "1 3/16 in" for "2 3/8 in"`,
+		`engines/made/series-5309-no-127.yaml: a digit dropped: /marks/flywheel/stamps/EO/teeth "1 teeth BBDC" for "12 teeth BBDC"`,
+	},
+}
+
+// isListed reports whether a slip is in a list.
+func isListed(o outcome, list map[string][]string) bool {
+	for _, slips := range list {
 		if slices.Contains(slips, o.slip.String()) {
 			return true
 		}
 	}
-	return slices.Contains(o.noted, "size/volume-rounding")
+	return false
+}
+
+// isHidden reports whether the linter is known to keep silent of a slip.
+func isHidden(o outcome) bool {
+	return isListed(o, hidden) || slices.Contains(o.noted, "size/volume-rounding") || slices.Contains(o.noted, "marks/straight-rule")
 }
 
 func TestSlipBenchmark(t *testing.T) {
@@ -104,11 +126,7 @@ func TestSlipBenchmark(t *testing.T) {
 		require.NoError(t, os.WriteFile(*toldFlag, []byte(b.String()), 0o600))
 	}
 	if *onlyFlag == "" {
-		least := always
-		if oneIn == 1 {
-			least = withAll
-		}
-		holdGoals(t, all, least)
+		holdGoals(t, all)
 	}
 	if *updateFlag {
 		require.NotEmpty(t, *slipsFlag, "say with -slips of how many slips the page is to tell")
@@ -118,17 +136,20 @@ func TestSlipBenchmark(t *testing.T) {
 }
 
 // holdGoals fails the test where a goal that was reached no longer is.
-func holdGoals(t *testing.T, all []outcome, least holding) {
+func holdGoals(t *testing.T, all []outcome) {
 	for _, o := range all {
 		if o.oracle == contradicts && !o.revealed() {
 			assert.True(t, isHidden(o), "not revealed: %s", o.slip)
+		}
+		if o.only && !o.first {
+			assert.True(t, isListed(o, passedBy), "not the first suspect: %s", o.slip)
 		}
 		if o.oracle == unreadable {
 			assert.True(t, o.revealed(), "no print, and not refused: %s", o.slip)
 		}
 	}
 	for _, g := range goals {
-		if k, n := g.count(all); g.held >= least {
+		if k, n := g.count(all); g.held == always {
 			assert.GreaterOrEqual(t, float64(k), g.least*float64(n), "%s %s: %d of %d", g.what, g.print, k, n)
 		}
 	}
