@@ -17,10 +17,10 @@ type Contender struct {
 }
 
 // Compare times all contenders in turn and prints the medians of their times and
-// of their ratios to the first.
+// of their ratios to the first: by the clock, and by how long processors were
+// busy, which says more where other programs are at work too.
 func Compare(runs int, all []Contender) error {
-	times := make([][]time.Duration, len(all))
-	ratios := make([][]float64, len(all))
+	clock, busy := make([]column, len(all)), make([]column, len(all))
 	for range runs {
 		for i, c := range all {
 			if c.Before != nil {
@@ -28,20 +28,37 @@ func Compare(runs int, all []Contender) error {
 					return err
 				}
 			}
-			started := time.Now()
+			before, started := processor(), time.Now()
 			if err := c.Timed(); err != nil {
 				return err
 			}
-			took := time.Since(started)
-			times[i] = append(times[i], took)
-			ratios[i] = append(ratios[i], float64(took)/float64(times[0][len(times[0])-1]))
+			clock[i].add(time.Since(started), clock[0])
+			busy[i].add(processor()-before, busy[0])
 		}
 	}
+	fmt.Printf("  %-44s %18s %20s\n", "", "clock", "processors")
 	for i, c := range all {
-		fmt.Printf("  %-44s %8.1f ms  %6.2f\n", c.Name, float64(median(times[i]).Microseconds())/1000, median(ratios[i]))
+		fmt.Printf("  %-44s %9.1f ms  %6.2f %9.1f ms  %6.2f\n", c.Name, clock[i].milliseconds(), median(clock[i].ratios), busy[i].milliseconds(), median(busy[i].ratios))
 	}
 	return nil
 }
+
+// column is what one contender took, run by run.
+type column struct {
+	times  []time.Duration
+	ratios []float64
+}
+
+// add notes a time and its ratio to that of the first contender in the same run.
+func (c *column) add(t time.Duration, first column) {
+	c.times = append(c.times, t)
+	if len(first.times) < len(c.times) { // it is the first itself
+		first = *c
+	}
+	c.ratios = append(c.ratios, float64(t)/float64(max(1, first.times[len(first.times)-1])))
+}
+
+func (c *column) milliseconds() float64 { return float64(median(c.times).Microseconds()) / 1000 }
 
 func median[T time.Duration | float64](all []T) T {
 	slices.Sort(all)
