@@ -29,7 +29,7 @@ import (
 func (p *program) publish() *cobra.Command {
 	var o publish.Options
 	var path, since, linter string
-	var asJSON, withHistory bool
+	var asJSON, withHistory, noPages bool
 	c := &cobra.Command{
 		Use:   "publish DIR",
 		Short: "Write the dataset for other programs, and as web pages",
@@ -90,7 +90,9 @@ or a git revision, and adds the list of figures that changed.`,
 				defer known.Close()
 				pagesOf.History = histories(c.Context(), known)
 			}
-			o.Forms = []publish.NewForm{pages.New(pagesOf)}
+			if !noPages {
+				o.Forms = []publish.NewForm{pages.New(pagesOf)}
+			}
 			watched, end := p.watched(o.Inputs)
 			o.Inputs = watched
 			is, err := publish.Write(c.Context(), args[0], o)
@@ -112,9 +114,12 @@ or a git revision, and adds the list of figures that changed.`,
 	c.Flags().StringVar(&o.Require, "require", "", "least `standing` of the figures published: "+strings.Join(rules.Requirable(), ", "))
 	c.Flags().StringVar(&since, "since", "", "list the figures that changed since an earlier `release` in a folder, or a git revision")
 	c.Flags().StringVar(&linter, "linter", "", "`script` with the linter for web pages, as cmd/pagelint writes it")
+	c.Flags().BoolVar(&noPages, "no-pages", false, "leave the web pages out")
 	c.Flags().BoolVar(&withHistory, "history", false, "tell on the web pages who set each figure and when")
 	c.Flags().BoolVar(&o.DespiteErrors, "despite-errors", false, "publish a dataset in which the linter finds errors")
 	c.Flags().BoolVar(&asJSON, "json", false, "write what was published as JSON, for programs")
+	c.MarkFlagsMutuallyExclusive("no-pages", "linter")
+	c.MarkFlagsMutuallyExclusive("no-pages", "history")
 	datasetFlag(c, &path)
 	return c
 }

@@ -245,10 +245,29 @@ func (b *builder) groups() []group {
 			}
 		}
 		if g.Sections != nil {
+			together(g.Sections)
 			all = append(all, g)
 		}
 	}
 	return all
+}
+
+// together puts sections of one thing, such as a drive and its wheels, beside one
+// another, in the order in which the things come.
+func together(sections []*section) {
+	rank := map[string]int{}
+	for i, s := range sections {
+		if _, known := rank[thing(s.Path)]; !known {
+			rank[thing(s.Path)] = i
+		}
+	}
+	slices.SortStableFunc(sections, func(a, b *section) int { return rank[thing(a.Path)] - rank[thing(b.Path)] })
+}
+
+// thing is what a section is of: the first two parts of its path.
+func thing(path string) string {
+	parts := strings.SplitN(path, ".", 3)
+	return strings.Join(parts[:min(2, len(parts))], ".")
 }
 
 func parent(path string) string { return path[:max(strings.LastIndexByte(path, '.'), 0)] }
@@ -266,7 +285,11 @@ func nameOf(path string) string {
 			return p.Title
 		}
 	}
-	return strings.ReplaceAll(last(path), "_", " ") // what is only derived has no name in the schema
+	name := strings.ReplaceAll(last(path), "_", " ")
+	if ok && slot.Named { // the file chose it
+		return name
+	}
+	return strings.ToUpper(name[:min(1, len(name))]) + name[min(1, len(name)):] // what is only derived has no name in the schema
 }
 
 // within is what a section is called within its group: the schema's titles, and
