@@ -76,6 +76,29 @@ func (v view) top(key string) (layer, *text.Entry) {
 	return layer{}, nil
 }
 
+// manyEntries is from how many on entries are looked up, not searched for.
+const manyEntries = 64
+
+// topOf is top for one who asks for every key of the view, which has that many
+// entries.
+func (v view) topOf(entries int) func(key string) (layer, *text.Entry) {
+	if entries < manyEntries {
+		return v.top
+	}
+	type decided struct {
+		layer
+		*text.Entry
+	}
+	by := make(map[string]decided, entries)
+	for _, l := range v {
+		for i := len(l.node.Entries) - 1; i >= 0; i-- { // of a key written twice the first counts
+			e := &l.node.Entries[i]
+			by[e.Key.Text] = decided{l, e}
+		}
+	}
+	return func(key string) (layer, *text.Entry) { return by[key].layer, by[key].Entry }
+}
+
 // down returns the view of the section under a key.
 func (v view) down(key string) view {
 	var below view
@@ -365,7 +388,7 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 	}
 	seen := make(map[string]bool, entries)
 	all := reflect.MakeSlice(out.Type(), entries, entries)
-	kept := 0
+	kept, decide := 0, v.topOf(entries)
 	for _, l := range v {
 		for i := range l.node.Entries {
 			name := l.node.Entries[i].Key.Text
@@ -375,7 +398,7 @@ func (d *decoder) group(v view, f field, path string, out reflect.Value) {
 			seen[name] = true
 			one := all.Index(kept)
 			value := one.Field(namedValue)
-			top, e := v.top(name)
+			top, e := decide(name)
 			d.field(v, decisive{&top, e}, field{key: name, index: -1, shape: elementShape(f.shape), kind: f.kind, numeric: f.numeric, elem: f.elem}, join(path, name), value)
 			if value.IsNil() {
 				continue

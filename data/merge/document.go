@@ -32,6 +32,7 @@ type document struct {
 	claims  []claims.Claim
 	meaning map[*text.Node]string // see means
 	decoded func() decoded
+	lineEnd string // how most of its lines end
 }
 
 // decoded is a file as the format has it.
@@ -43,7 +44,7 @@ type decoded struct {
 func readDocument(kind lint.InputKind, name string, s side, source []byte) (*document, error) {
 	f := schema.ReadFile(name, source)
 	d := &document{Doc: f.Doc, kind: kind, file: f, meaning: map[*text.Node]string{}}
-	d.decoded = sync.OnceValue(d.decode)
+	d.decoded, d.lineEnd = sync.OnceValue(d.decode), lineEndOf(source)
 	if line := markerLine(source); line > 0 {
 		return nil, fmt.Errorf("%s: line %d of %s is a marker of an unfinished merge; finish that merge first", name, line, s)
 	}

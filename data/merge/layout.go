@@ -76,10 +76,10 @@ func (d *document) mark() string {
 	return ""
 }
 
-// lineEnd is how most lines of the text end.
-func (d *document) lineEnd() string {
-	crlf := bytes.Count(d.Source, []byte("\r\n"))
-	lf, cr := bytes.Count(d.Source, []byte("\n"))-crlf, bytes.Count(d.Source, []byte("\r"))-crlf
+// lineEndOf is how most lines of a text end.
+func lineEndOf(source []byte) string {
+	crlf := bytes.Count(source, []byte("\r\n"))
+	lf, cr := bytes.Count(source, []byte("\n"))-crlf, bytes.Count(source, []byte("\r"))-crlf
 	switch {
 	case crlf > lf && crlf >= cr:
 		return "\r\n"

@@ -18,7 +18,7 @@ type writer struct {
 }
 
 func (m *merger) write(root *node) []byte {
-	w := &writer{eol: three(m.each((*document).lineEnd))}
+	w := &writer{eol: three(m.each(func(d *document) string { return d.lineEnd }))}
 	w.out.WriteString(three(m.each((*document).mark)))
 	w.unix(together(m.each((*document).before)))
 	if root.isFlow() {
@@ -202,7 +202,7 @@ func (w *writer) raw(m *member, start, end, indent int) {
 // copy writes bytes of a text with their line ends, unless that text ends its lines
 // otherwise than the result.
 func (w *writer) copy(d *document, b []byte) {
-	if d.lineEnd() == w.eol {
+	if d.lineEnd == w.eol {
 		w.out.Write(b)
 		return
 	}
