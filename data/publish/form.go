@@ -11,7 +11,8 @@ import (
 // of any size passes through the same memory.
 type Form interface {
 	// Prepare does what can be done for one engine apart from the others. It is
-	// called for several engines at once.
+	// called for several engines at once. Of what it is given, only Published and
+	// Entry may be kept.
 	Prepare(*Prepared) (any, error)
 	// Add writes what Prepare returned, engine after engine in the order of ids.
 	Add(prepared any) error

@@ -36,15 +36,35 @@ type slot struct {
 	ready chan struct{}
 }
 
+// run sends the engines through. The first error of any form ends it, and so
+// does the context.
 func (p *pass) run(ctx context.Context, engines int) error {
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
+	order := p.prepareAll(ctx, stop, engines)
+	lanes, wait := p.writers(ctx, stop)
+	for s := range order {
+		<-s.ready
+		if s.turn == nil || ctx.Err() != nil {
+			continue
+		}
+		p.done(s.turn)
+		for i := range s.turn.parts {
+			lanes[i] <- s.turn.parts[i]
+		}
+	}
+	wait()
+	return context.Cause(ctx)
+}
+
+// prepareAll prepares engines on all cores and returns their places in order,
+// each ready sooner or later. No more than a window of them wait at a time.
+func (p *pass) prepareAll(ctx context.Context, stop context.CancelCauseFunc, engines int) <-chan *slot {
 	cores := runtime.GOMAXPROCS(0)
 	todo := make(chan *slot)
 	order := make(chan *slot, window*cores)
-	var workers, writers sync.WaitGroup
 	for range cores {
-		workers.Go(func() {
+		go func() {
 			for s := range todo {
 				var err error
 				if s.turn, err = p.one(s.i); err != nil {
@@ -52,7 +72,7 @@ func (p *pass) run(ctx context.Context, engines int) error {
 				}
 				close(s.ready)
 			}
-		})
+		}()
 	}
 	go func() {
 		defer close(order)
@@ -67,11 +87,18 @@ func (p *pass) run(ctx context.Context, engines int) error {
 			todo <- s
 		}
 	}()
-	lanes := make([]chan any, len(p.forms))
-	for i, form := range p.forms {
-		lanes[i] = make(chan any, window)
-		writers.Go(func() {
-			for part := range lanes[i] {
+	return order
+}
+
+// writers starts a goroutine for each form, which adds what comes along its lane;
+// wait ends them.
+func (p *pass) writers(ctx context.Context, stop context.CancelCauseFunc) (lanes []chan any, wait func()) {
+	var running sync.WaitGroup
+	for _, form := range p.forms {
+		lane := make(chan any, window)
+		lanes = append(lanes, lane)
+		running.Go(func() {
+			for part := range lane {
 				if ctx.Err() != nil {
 					continue // drained, so that nobody waits
 				}
@@ -81,22 +108,12 @@ func (p *pass) run(ctx context.Context, engines int) error {
 			}
 		})
 	}
-	for s := range order {
-		<-s.ready
-		if s.turn == nil || ctx.Err() != nil {
-			continue
+	return lanes, func() {
+		for _, lane := range lanes {
+			close(lane)
 		}
-		p.done(s.turn)
-		for i := range s.turn.parts {
-			lanes[i] <- s.turn.parts[i]
-		}
+		running.Wait()
 	}
-	for _, lane := range lanes {
-		close(lane)
-	}
-	workers.Wait()
-	writers.Wait()
-	return context.Cause(ctx)
 }
 
 // one prepares one engine for every form.
