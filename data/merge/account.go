@@ -115,9 +115,15 @@ func (d *document) disputes() [][2]string {
 }
 
 // reread notes the figures that one side set in a section of which the other
-// changed a word.
+// changed a word, or took one out.
 func (m *merger) reread() {
-	for _, w := range m.result.Changed {
+	words := slices.Clone(m.result.Changed)
+	for _, w := range m.result.Removed {
+		gone := w.Claim
+		gone.Printed, gone.Empty = "", true
+		words = append(words, Change{Claim: gone, Was: &w.Claim, By: w.By})
+	}
+	for _, w := range words {
 		if w.Kind != claims.Word || strings.HasSuffix(w.Pointer, "/note") || w.By == Both {
 			continue
 		}

@@ -43,6 +43,19 @@ func TestAccount(t *testing.T) {
 	assert.Len(t, r.Disputed[0].Claims, 2)
 }
 
+// A word that is gone may have said what a figure means as well as one that changed.
+func TestAWordIsTakenOut(t *testing.T) {
+	base := head + "lifts:\n  from: handbook\n  lift_at: valve\n  note: as drawn\n  inlet: 8 mm\n"
+	r, err := engine(base, head+"lifts:\n  from: handbook\n  inlet: 8 mm\n", base+"  exhaust: 9 mm\n")
+	require.NoError(t, err)
+	require.Len(t, r.Reread, 1, "a note says nothing of the kind")
+	assert.Equal(t, "lifts.exhaust", r.Reread[0].Figure.Path)
+	assert.Equal(t, "lifts.lift_at", r.Reread[0].Word.Path)
+	assert.True(t, r.Reread[0].Word.Empty)
+	assert.Equal(t, "valve", r.Reread[0].Was.Printed)
+	assert.Equal(t, merge.Ours, r.Reread[0].By)
+}
+
 // A dispute that a side had before, and one that a variant inherits, are not news.
 func TestDisputesAreToldOnce(t *testing.T) {
 	disputed := "lifts: {inlet: {claims: {a: 8 mm, b: 9 mm}}}\nvariants: {late: {made: 1930}}\n"

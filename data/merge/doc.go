@@ -63,7 +63,7 @@ type Result struct {
 	// neither side before.
 	Disputed []Dispute
 	// Reread are figures that one side set in a section of which the other side
-	// changed a word that says what its figures mean.
+	// changed or took out a word, for words say what the figures mean.
 	Reread []Reread
 }
 
@@ -90,7 +90,7 @@ type Dispute struct {
 // Reread is a figure to be read again with its section's words in view.
 type Reread struct {
 	Figure claims.Claim
-	Word   claims.Claim // the word as it is now
+	Word   claims.Claim // the word as it is now, empty where it is gone
 	Was    *claims.Claim
 	By     By // who changed the word; the other side set the figure
 }
