@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/cdp"
@@ -78,7 +79,21 @@ func TestPagesAreReadable(t *testing.T) {
 			assert.Empty(t, found, "%s, %s", name, how)
 			assert.Greater(t, browser.Evaluate[int](p, "axed.passes.length"), 15)
 			nothingLeft(t, s, p)
+			picture(p, name+" "+how)
 		}
+	}
+}
+
+// picture writes a picture of a page to the folder that FOURMARKS_LOOK names, if
+// it names one, for somebody to look at.
+func picture(p *browser.Page, name string) {
+	if folder := os.Getenv("FOURMARKS_LOOK"); folder != "" {
+		p.Screenshot(filepath.Join(folder, strings.Map(func(r rune) rune {
+			if strings.ContainsRune("/#=&@.", r) {
+				return '-'
+			}
+			return r
+		}, name)+".png"))
 	}
 }
 

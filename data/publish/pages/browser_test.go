@@ -227,6 +227,8 @@ func TestSheetIsPrinted(t *testing.T) {
 	assert.InDelta(t, 2, browser.Pages(document), 2, "a few pages, and not none")
 	assert.Positive(t, browser.Pages(document))
 	assert.Empty(t, sheet.CutOff())
+	picture(sheet, "sheet paper")
+	picture(s.open(t, "pages/engines/penhallow/twelve.html", browser.A4(15)), "engine paper")
 	nothingLeft(t, s, p)
 }
 
