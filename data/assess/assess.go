@@ -241,7 +241,7 @@ func (a *assessor) findOthers(base *schema.Engine) {
 		}
 	}
 	for _, set := range a.setting.engine.Events {
-		if words(set.Value.ReadAt.Text) == words(a.setting.sets[0].Value.ReadAt.Text) {
+		if words(readAt(set.Value)) == words(readAt(a.setting.sets[0].Value)) {
 			continue
 		}
 		other := &setting{engine: a.setting.engine, sets: []schema.Named[*schema.EventSet]{set}, dims: a.setting.dims, found: map[target]expected{}}
@@ -271,7 +271,7 @@ func (a *assessor) differ(one, other *setting) bool {
 
 // conclude fits every cause and says what follows.
 func (a *assessor) conclude() (*Assessment, error) {
-	out := &Assessment{Engine: a.setting.engine.ID.Text, Variant: a.setting.engine.Variant, ReadAt: a.setting.sets[0].Value.ReadAt.Text, Compared: a.compared,
+	out := &Assessment{Engine: a.setting.engine.ID.Text, Variant: a.setting.engine.Variant, ReadAt: readAt(a.setting.sets[0].Value), Compared: a.compared,
 		Says: []string{}, Explanations: []Explanation{}}
 	out.Checks = a.checks()
 	out.Remarks = append([]string{}, a.bench.remarks...)

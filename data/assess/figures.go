@@ -1,8 +1,10 @@
 package assess
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fourmarks.example/convert/crank"
@@ -11,6 +13,7 @@ import (
 	"fourmarks.example/schema"
 	"fourmarks.example/schema/figure"
 	"fourmarks.example/schema/notation"
+	"fourmarks.example/schema/text"
 )
 
 // expected is the figure that a reading is held against.
@@ -67,7 +70,7 @@ func (s *setting) setsRead(r *schema.Readings, refused *refusals) []schema.Named
 	var sets []schema.Named[*schema.EventSet]
 	if r.ReadAt.Given() {
 		for _, set := range s.engine.Events {
-			if words(set.Value.ReadAt.Text) == words(r.ReadAt.Text) {
+			if words(readAt(set.Value)) == words(r.ReadAt.Text) {
 				sets = append(sets, set)
 			}
 		}
@@ -82,7 +85,7 @@ func (s *setting) setsRead(r *schema.Readings, refused *refusals) []schema.Named
 		}
 	}
 	if len(sets) == 0 {
-		refused.add(r.At, "say at which clearance the events were read: `read_at: %s`; the figures of %s are at: %s", s.readAts()[0], s.engine.Name(), strings.Join(s.readAts(), ", "))
+		refused.add(r.At, "say at which clearance the events were read: `read_at: %s`; the figures of %s are at: %s", text.Spell(s.readAts()[0], false), s.engine.Name(), strings.Join(s.readAts(), ", "))
 	}
 	return sets
 }
@@ -90,15 +93,14 @@ func (s *setting) setsRead(r *schema.Readings, refused *refusals) []schema.Named
 // words is a name with blanks and case made alike.
 func words(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
+// readAt is where a set of events is read.
+func readAt(set *schema.EventSet) string { return cmp.Or(set.ReadAt.Text, "not given") }
+
 // readAts lists where the engine's events are read.
 func (s *setting) readAts() []string {
 	var all []string
 	for _, set := range s.engine.Events {
-		at := set.Value.ReadAt.Text
-		if at == "" {
-			at = "not given"
-		}
-		if !strings.Contains(strings.Join(all, "\n"), at) {
+		if at := readAt(set.Value); !slices.Contains(all, at) {
 			all = append(all, at)
 		}
 	}

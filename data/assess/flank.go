@@ -83,7 +83,7 @@ func (s *setting) byTwoSets(valve string, of rules.Clearance, at float64) flank 
 	}
 	for _, other := range s.engine.Events {
 		c, known := rules.ReadAt(s.engine, other.Value, valve)
-		if !known || c.IsLift != of.IsLift || c.MeasuredAt != of.MeasuredAt || c.MM.Meets(of.MM) {
+		if !known || c.IsLift != of.IsLift || c.MeasuredAt != of.MeasuredAt || c.Engine != of.Engine || c.MM.Meets(of.MM) {
 			continue
 		}
 		opens, ok := s.between(other, opening)

@@ -112,7 +112,7 @@ func (a *assessor) allGaps() hypothesis {
 func (a *assessor) otherSets(class string) []hypothesis {
 	var all []hypothesis
 	for _, other := range a.otherClearances {
-		all = append(all, hypothesis{cause: WrongClearance, where: other.sets[0].Value.ReadAt.Text, class: class, of: other, weight: 0.5, late: a.insteadOf(other)})
+		all = append(all, hypothesis{cause: WrongClearance, where: readAt(other.sets[0].Value), class: class, of: other, weight: 0.5, late: a.insteadOf(other)})
 	}
 	return all
 }

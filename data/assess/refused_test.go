@@ -63,6 +63,17 @@ func TestBadReadingsAreRefusedByPlace(t *testing.T) {
 	}
 }
 
+// Figures that do not say at which clearance they hold are asked for as such.
+func TestFiguresThatDoNotSayAtWhichClearance(t *testing.T) {
+	e := textEngine(t, "format: 1\nengine: a/b\ntitle: B\nevents: {timing: {inlet_opens: 3 BTDC, inlet_closes: 48 ABDC}}\n")
+	const read = "uncertainty: 1\ncylinders: {1: {inlet_opens: 3 BTDC, inlet_closes: 48 ABDC}}\n"
+	_, err := assess.Assess(e, "", readingsOf(t, read))
+	assert.ErrorContains(t, err, "`read_at: not given`")
+	a, err := assess.Assess(e, "", readingsOf(t, "read_at: not given\n"+read))
+	require.NoError(t, err)
+	assert.True(t, a.Sound())
+}
+
 func TestATwoStrokeHasNoCamshaft(t *testing.T) {
 	e := textEngine(t, "format: 1\nengine: a/b\ntitle: B\nlayout: {cycle: two-stroke, cylinders: 1}\n")
 	_, err := assess.Assess(e, "", readingsOf(t, "read_at: not given\n"))

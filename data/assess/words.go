@@ -179,7 +179,7 @@ func (a *assessor) shortBy(f *fitted) float64 {
 // mustHaveBeen says which clearance explains the events.
 func (a *assessor) mustHaveBeen(f *fitted) string {
 	if f.of != nil {
-		return ", as at the " + f.of.sets[0].Value.ReadAt.Text
+		return ", as at the " + readAt(f.of.sets[0].Value)
 	}
 	var parts []string
 	for _, valve := range a.valvesRead() {

@@ -92,7 +92,7 @@ func (a *assessor) saysClearance(f *fitted) string {
 		whose = fmt.Sprintf("the %s clearance was", f.valve)
 	}
 	if f.of != nil {
-		return whose + " not what was said, but the " + f.of.sets[0].Value.ReadAt.Text
+		return whose + " not what was said, but the " + readAt(f.of.sets[0].Value)
 	}
 	return whose + " not what was said"
 }

@@ -44,6 +44,7 @@ func Firing(e *schema.Engine) (crank.Firing, error) { return firing(e) }
 type Clearance struct {
 	MM         interval.Interval
 	MeasuredAt string // valve, tappet, or "" where the file does not say
+	Engine     string // cold, hot, or ""
 	IsLift     bool
 	Printed    string
 }
@@ -52,14 +53,14 @@ type Clearance struct {
 // "exhaust"); false where it is not given.
 func ClearanceOf(set *schema.Clearance, valve string) (Clearance, bool) {
 	g, ok := gapAt(set, valve)
-	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, Printed: g.text}, ok
+	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, Engine: g.engine, Printed: g.text}, ok
 }
 
 // ReadAt returns the clearance or lift at which a set of events is read, for a
 // valve; false where it is not given.
 func ReadAt(e *schema.Engine, set *schema.EventSet, valve string) (Clearance, bool) {
 	g, ok := gapOf(e, set, valve)
-	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, IsLift: g.isLift, Printed: g.text}, ok
+	return Clearance{MM: g.net, MeasuredAt: g.measuredAt, Engine: g.engine, IsLift: g.isLift, Printed: g.text}, ok
 }
 
 // Cam returns the profile of a valve's cam, its lift in millimetres at the place
