@@ -121,3 +121,23 @@ func TestDimensionsThatCannotBeRead(t *testing.T) {
 		assert.Equal(t, strings.ToLower(string(n)), string(n))
 	}
 }
+
+// A rim that no engine has is refused with the reason, also where a print on it
+// is turned into degrees.
+func TestARimThatCannotBe(t *testing.T) {
+	d, err := ReadDimension(RimDiameter, "99999999 in", "--rim-diameter")
+	require.NoError(t, err)
+	for _, print := range []string{"3 in ABDC rim", "3 in ABDC rim by straight rule", "52 ABDC"} {
+		f, err := Read(print)
+		require.NoError(t, err)
+		for _, to := range []string{"degrees", "rim"} {
+			if f.isAngle() && to == "degrees" {
+				continue
+			}
+			w, err := f.Wanted(to)
+			require.NoError(t, err)
+			_, err = f.Convert(w, Dimensions{RimDiameter: d})
+			assert.ErrorContains(t, err, "rim diameter", "%s to %s", print, to)
+		}
+	}
+}

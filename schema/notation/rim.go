@@ -50,14 +50,20 @@ func (c *converter) fromRim() (amount, []Step, error) {
 	if math.Abs(distance) > longest {
 		return amount{}, nil, fmt.Errorf("%q is longer than the %s of the rim, %s %s", c.Text, what, number(longest), unit)
 	}
+	turned, turnedOver := rim.Angle, over.Angle
 	if c.reading.Straight {
-		degrees, err := mm.rising(rim.ChordAngle, over.ChordAngle)
-		return degrees, append(steps, Step{"degrees", "2 × arcsin(straight distance ÷ diameter)",
-			fmt.Sprintf("2 × arcsin(%s ÷ %s)", number(distance), number(d)), number(value(degrees))}), err
+		turned, turnedOver = rim.ChordAngle, over.ChordAngle
 	}
-	degrees, err := mm.rising(rim.Angle, over.Angle)
+	degrees, err := mm.rising(turned, turnedOver)
+	if err != nil {
+		return amount{}, nil, fmt.Errorf("%q on a rim of %s %s: %w", c.Text, number(d), unit, err)
+	}
+	if c.reading.Straight {
+		return degrees, append(steps, Step{"degrees", "2 × arcsin(straight distance ÷ diameter)",
+			fmt.Sprintf("2 × arcsin(%s ÷ %s)", number(distance), number(d)), number(value(degrees))}), nil
+	}
 	return degrees, append(steps, Step{"degrees", "360 × distance along the rim ÷ (π × diameter)",
-		fmt.Sprintf("360 × %s ÷ (%s × %s)", number(distance), number(math.Pi), number(d)), number(value(degrees))}), err
+		fmt.Sprintf("360 × %s ÷ (%s × %s)", number(distance), number(math.Pi), number(d)), number(value(degrees))}), nil
 }
 
 // value is the number that a working goes on with.
