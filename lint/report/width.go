@@ -31,7 +31,7 @@ func runeWidth(r rune) int {
 }
 
 // Wrap breaks a text at its spaces into lines of at most width columns. A word
-// that is longer is broken where it must be.
+// that is longer is broken where it must be, behind a hyphen where it has one.
 func Wrap(s string, width int) []string {
 	width = max(width, 2)
 	var lines []string
@@ -47,6 +47,9 @@ func Wrap(s string, width int) []string {
 		}
 		for w > width {
 			head := Cut(word, width, "")
+			if hyphen := strings.LastIndexByte(head, '-'); hyphen > 0 { // between two words rather than in one
+				head = head[:hyphen+1]
+			}
 			lines = append(lines, head)
 			word = word[len(head):]
 			w = Width(word)

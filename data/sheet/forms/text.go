@@ -201,40 +201,43 @@ func cellText(c Cell) string {
 const indent, apart = 2, 2
 
 func (t *texter) widths(rows [][]string) []int {
-	widths, least := make([]int, len(rows[0])), make([]int, len(rows[0]))
+	columns := len(rows[0])
+	widths, words, parts := make([]int, columns), make([]int, columns), make([]int, columns)
 	total := indent
 	for i := range widths {
 		for _, row := range rows {
 			text := report.Inert(row[i])
 			widths[i] = max(widths[i], report.Width(text))
 			for _, word := range strings.Fields(text) {
-				least[i] = max(least[i], report.Width(word))
+				words[i] = max(words[i], report.Width(word))
+				for _, part := range strings.SplitAfter(word, "-") {
+					parts[i] = max(parts[i], report.Width(part))
+				}
 			}
 		}
 		total += widths[i] + apart
 	}
 	for ; total-apart > t.width; total-- {
-		narrow(widths, least)
+		narrow(widths, words, parts)
 	}
 	return widths
 }
 
-// narrow takes a column off the widest that can spare it without breaking a
-// word, or, where none can, off the widest.
-func narrow(widths, least []int) {
-	widest, sparing := 0, -1
-	for i, w := range widths {
-		if w > widths[widest] {
-			widest = i
+// narrow takes a column off the widest that can spare it: without breaking a
+// word, or else without breaking one but behind a hyphen, or else off the widest.
+func narrow(widths []int, leasts ...[]int) {
+	for _, least := range append(leasts, make([]int, len(widths))) {
+		widest := -1
+		for i, w := range widths {
+			if w > max(least[i], 1) && (widest < 0 || w > widths[widest]) {
+				widest = i
+			}
 		}
-		if w > least[i] && (sparing < 0 || w > widths[sparing]) {
-			sparing = i
+		if widest >= 0 {
+			widths[widest]--
+			return
 		}
 	}
-	if sparing >= 0 {
-		widest = sparing
-	}
-	widths[widest] = max(widths[widest]-1, 1)
 }
 
 func (t *texter) cells(row []string, widths []int) {
