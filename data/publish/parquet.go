@@ -39,7 +39,9 @@ func newParquet(f *Folder) (Form, error) {
 		return nil, err
 	}
 	p := &parquetForm{fields: parquetFields(), file: file}
-	p.writer = parquet.NewWriter(file, parquet.NewSchema("figure", inOrder(columnsOf(p.fields))), parquet.Compression(&parquet.Snappy),
+	// Of the library's codecs gzip gives the same bytes on every platform; snappy
+	// does not, and fewer readers know zstd.
+	p.writer = parquet.NewWriter(file, parquet.NewSchema("figure", inOrder(columnsOf(p.fields))), parquet.Compression(&parquet.Gzip),
 		parquet.CreatedBy("fourmarks", release.Version, ""))
 	return p, nil
 }
