@@ -102,8 +102,6 @@ func isRemoval(c *claims.Claim) bool {
 // citation is a source and where in it, as a section hands it down.
 type citation struct{ source, locator string }
 
-func (c citation) String() string { return strings.TrimSpace(c.source + " " + c.locator) }
-
 func citationOf(c *claims.Claim) citation { return citation{c.Source, c.Locator} }
 
 // fits reports whether the member, placed where a source holds, still says what
