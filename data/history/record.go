@@ -7,6 +7,7 @@ import (
 	"fourmarks.example/data/claims"
 	"fourmarks.example/lint"
 	"fourmarks.example/schema"
+	figures "fourmarks.example/schema/figure"
 	"fourmarks.example/schema/text"
 )
 
@@ -36,30 +37,52 @@ func extract(b []byte) record {
 		line, _ := f.Doc.Position(problems[0].Span.Start)
 		r.unread = fmt.Sprintf("line %d: %s", line, problems[0].Message)
 	}
-	several := false
 	for i := range r.claims {
-		c := &r.claims[i]
-		c.Span, c.PrintSpan = text.Span{}, text.Span{}
-		several = several || i > 0 && c.Kind == claims.Print && c.Pointer == r.claims[i-1].Pointer
+		r.claims[i].Span, r.claims[i].PrintSpan = text.Span{}, text.Span{}
 	}
-	if several { // without, nothing can disagree
-		r.disputed = disputes(f)
-	}
+	r.disputed = disputes(r.claims)
 	return r
 }
 
-// disputes lists the figures whose claims disagree.
-func disputes(f *schema.File) []figure {
-	base, _ := schema.DecodeEngine(f) // what cannot be read is in no dispute
-	var all []figure
-	for _, e := range base.All() {
-		for _, fig := range e.Figures() {
-			if (e.Variant == "" || fig.Changed) && schema.StandingOf(fig, base.Sources.Get) == schema.Disputed {
-				all = append(all, figure{e.Variant, fig.Path})
-			}
+// disputes lists the figures whose claims disagree, in the order of the file. The
+// prints are read one by one: to decode the whole file would take longer than all
+// the rest.
+func disputes(all []claims.Claim) []figure {
+	var disputed []figure
+	for len(all) > 0 {
+		n := 1
+		for n < len(all) && all[n].Pointer == all[0].Pointer {
+			n++
 		}
+		if c := &all[0]; n > 1 && c.Kind == claims.Print && disagree(all[:n]) {
+			disputed = append(disputed, figure{c.Variant, c.Path})
+		}
+		all = all[n:]
 	}
-	return all
+	return disputed
+}
+
+// disagree reports whether two claims of a figure that stand cannot both be right.
+// What cannot be read agrees with everything.
+func disagree(all []claims.Claim) bool {
+	path, _ := text.ParsePointer(all[0].Pointer)
+	slot, ok := schema.EngineSlot(path)
+	if !ok || !slot.Figure {
+		return false
+	}
+	var stand []*schema.Claim
+	for i := range all {
+		print, err := figures.Read(slot.Kind, all[i].Printed)
+		one := &schema.Claim{Printed: print}
+		if err != nil || all[i].Aside || !one.Stands() {
+			continue
+		}
+		if slices.ContainsFunc(stand, func(other *schema.Claim) bool { return !schema.Agree(other, one) }) {
+			return true
+		}
+		stand = append(stand, one)
+	}
+	return false
 }
 
 // version is a record in an archive.
