@@ -31,13 +31,12 @@ type aSection struct {
 }
 
 type aFigure struct {
-	key            string
-	claims         []aClaim
-	manner         int // 0 plain where it can be, 1 braces, 2 lines
-	above, beside  string
-	takenAway      bool
-	severalClaims  bool
-	quotedIfSimple bool
+	key           string
+	claims        []aClaim
+	manner        int // 0 plain where it can be, 1 braces, 2 lines
+	above, beside string
+	takenAway     bool
+	severalClaims bool
 }
 
 type aClaim struct{ key, printed, source, locator, note, aside string }
@@ -89,7 +88,11 @@ func drawFigure(t *rapid.T, key string) aFigure {
 	switch rapid.IntRange(0, 5).Draw(t, "form") {
 	case 0, 1, 2: // a plain print, with the source of the section
 		f.claims = []aClaim{{printed: drawPrint(t)}}
-		f.manner = 0
+		if !chance(t, 4) {
+			f.manner = 0
+		} else if f.manner = max(1, f.manner); chance(t, 2) {
+			f.claims[0].note = oneOf(t, "read twice", "smudged: 4 or 9", "by lamplight, late")
+		}
 	case 3, 4:
 		f.claims = []aClaim{drawClaim(t)}
 		f.manner = max(1, f.manner)
@@ -387,7 +390,7 @@ func (f aFigure) inBraces() string {
 	switch {
 	case f.takenAway:
 		return "removed"
-	case !f.severalClaims && f.claims[0].source == "":
+	case !f.severalClaims && f.manner == 0 && f.claims[0].source == "":
 		return f.claims[0].printed
 	case !f.severalClaims:
 		return f.claims[0].inBraces()
@@ -400,7 +403,10 @@ func (f aFigure) inBraces() string {
 }
 
 func (c aClaim) entries() []string {
-	entries := []string{"is: " + c.printed, "from: " + quoted(strings.TrimSpace(c.source+" "+c.locator))}
+	entries := []string{"is: " + c.printed}
+	if c.source != "" {
+		entries = append(entries, "from: "+quoted(strings.TrimSpace(c.source+" "+c.locator)))
+	}
 	if c.note != "" {
 		entries = append(entries, "note: "+quoted(c.note))
 	}
