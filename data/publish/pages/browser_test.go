@@ -285,7 +285,7 @@ func TestAFileIsJudged(t *testing.T) {
   return true;
 })()`)
 	until(t, p, `document.querySelector(".suspects")`)
-	assert.Contains(t, textOf(p, "#lacks"), "`note` is missing")
+	assert.Contains(t, textOf(p, "#lacks"), "note is missing")
 	enter(p, "#text", "contribution: 1\nengine: [\n")
 	until(t, p, `document.querySelector("#said").innerText.includes("could be checked")`)
 }

@@ -3,7 +3,7 @@
 "use strict";
 
 document.addEventListener("DOMContentLoaded", () => {
-  const { el, bdi, picker, named, linter } = fourmarks;
+  const { el, bdi, coded, picker, named, linter } = fourmarks;
   const $ = (id) => document.getElementById(id);
   const said = $("said"), parts = $("parts"), part = $("part");
   const newName = "…";
@@ -93,7 +93,7 @@ document.addEventListener("DOMContentLoaded", () => {
     if (mine !== turn) return;
     if (answer.error) throw new Error(answer.error);
     show(answer.findings);
-    $("refused").replaceChildren(...answer.refused.map((line) => el("li", {}, bdi(line.replace(/^contribution:(\d+):\d+: /, "")))),
+    $("refused").replaceChildren(...answer.refused.map((line) => el("li", {}, coded(line.replace(/^contribution:\d+:\d+: /, "")))),
       ...answer.conflicts.map((path) => el("li", {}, "The dataset has something else from the same source for ", el("code", {}, path), "; say in the note which reading is right.")));
     $("lacks").hidden = !answer.refused.length && !answer.conflicts.length;
     const { errors, warnings } = answer.summary;
@@ -105,7 +105,7 @@ document.addEventListener("DOMContentLoaded", () => {
   function show(findings) {
     doubt(findings);
     $("findings").replaceChildren(...findings.map((f) => {
-      const li = el("li", { class: f.level }, el("p", {}, el("b", { class: "level" }, f.level), " ", bdi(f.message)));
+      const li = el("li", { class: f.level }, el("p", {}, el("b", { class: "level" }, f.level), " ", coded(f.message)));
       if (f.suspects.length) {
         li.append(el("p", {}, "What can be the slip:"), el("ul", { class: "suspects" }, ...f.suspects.map((s) =>
           el("li", {}, el("code", {}, s.pointer.split("/").slice(-1)[0].replaceAll("_", " ")), " ", bdi(s.printed), s.likely ? el("span", {}, ", likely ", el("b", {}, bdi(s.likely)), s.slip ? " (" + s.slip + ")" : "") : "", mustBe(s.must_be)))));
@@ -126,7 +126,7 @@ document.addEventListener("DOMContentLoaded", () => {
       const suspect = against.flatMap((f) => f.suspects).find((s) => pointer(s.pointer) === own);
       const about = against.find((f) => pointer(f.pointer) === own);
       place.hidden = !suspect && !about;
-      place.textContent = suspect ? (suspect.likely ? "It may be a slip for " + suspect.likely + "." : "It does not fit the other figures.") : about ? about.message + "." : "";
+      place.replaceChildren(suspect ? (suspect.likely ? "It may be a slip for " + suspect.likely + "." : "It does not fit the other figures.") : about ? coded(about.message + ".") : "");
       if (place.hidden) control.removeAttribute("aria-invalid");
       else control.setAttribute("aria-invalid", "true");
     }

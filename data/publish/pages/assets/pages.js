@@ -58,6 +58,12 @@ const fourmarks = (() => {
   // bdi is a text from a file: its direction does not spread to what is around it.
   const bdi = (text) => el("bdi", {}, text);
 
+  // coded is a message of the linter, with what it quotes as code.
+  function coded(text) {
+    const parts = text.split("`");
+    return el("span", {}, ...parts.map((part, i) => i % 2 && i < parts.length - 1 ? el("code", {}, bdi(part)) : bdi(part)));
+  }
+
   const choice = {
     key: "fourmarks-units",
     get() { try { return localStorage.getItem(this.key) || "printed"; } catch { return "printed"; } },
@@ -88,5 +94,5 @@ const fourmarks = (() => {
   }
   addEventListener("hashchange", openTarget);
 
-  return { root, load, give, fileName, engineName, el, bdi };
+  return { root, load, give, fileName, engineName, el, bdi, coded };
 })();
