@@ -81,23 +81,9 @@ var (
 // branches: one that changed the bore of as many other engines, and one that
 // changed it of the same.
 func (b bench) branches(changed int) error {
-	var files []string
-	listed, err := exec.Command("git", "-C", b.dir, "ls-tree", "-r", "--name-only", "main", "data/engines").Output()
+	files, texts, from, err := b.sizes(2 * changed)
 	if err != nil {
 		return err
-	}
-	texts := map[string]string{}
-	for _, name := range strings.Fields(string(listed)) {
-		text, err := exec.Command("git", "-C", b.dir, "show", "main:"+name).Output()
-		if err != nil {
-			return err
-		}
-		if bore.Match(text) {
-			files, texts[name] = append(files, name), string(text)
-		}
-		if len(files) == 2*changed {
-			break
-		}
 	}
 	if len(files) < 2*changed {
 		return errors.New("there are too few engines for so many changes")
@@ -111,11 +97,6 @@ func (b bench) branches(changed int) error {
 		}
 	}
 	sized := func(text string) string { return bore.ReplaceAllString(text, "  bore: 77.5 mm") }
-	base, err := exec.Command("git", "-C", b.dir, "rev-parse", "main").Output()
-	if err != nil {
-		return err
-	}
-	from := strings.TrimSpace(string(base))
 	commit("main", from, files[:changed], func(text string) string { return title.ReplaceAllString(text, "$0, second print") })
 	commit("apart", from, files[changed:], sized)
 	commit("same", from, files[:changed], sized)
@@ -130,6 +111,41 @@ func (b bench) branches(changed int) error {
 		}
 	}
 	return nil
+}
+
+// sizes returns so many engines of main that have a bore, with their texts, and
+// the commit.
+func (b bench) sizes(n int) (files []string, texts map[string]string, main string, err error) {
+	texts = map[string]string{}
+	err = b.with(func(r *commits.Repository) error {
+		h, err := r.Resolve("main")
+		if err != nil {
+			return err
+		}
+		main = h.String()
+		c, err := r.Commit(h)
+		if err != nil {
+			return err
+		}
+		all, err := r.DiffAt(commits.None, c.Tree, "data/engines")
+		if err != nil {
+			return err
+		}
+		for _, f := range all {
+			if len(files) == n {
+				break
+			}
+			text, err := r.Blob(f.Is.Hash, 1<<20)
+			if err != nil {
+				return err
+			}
+			if bore.Match(text) {
+				files, texts[f.Path] = append(files, f.Path), string(text)
+			}
+		}
+		return nil
+	})
+	return files, texts, main, err
 }
 
 // with opens the repository anew, so that nothing is known of it yet.
