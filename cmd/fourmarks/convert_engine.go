@@ -28,39 +28,27 @@ func supply(dims notation.Dimensions, f notation.Figure, s *shown, part string) 
 	if _, known := e.Marks.Get(part); part != "" && !known {
 		return nil, fmt.Errorf("%s has no marked part %q; it has: %s", e.Name(), part, strings.Join(partNames(e), ", "))
 	}
-	rim, ring := part, part
-	if part == "" {
-		rim = onlyPart(e, func(m *schema.Marked) bool { return m.RimDiameter.First() != nil })
-		ring = onlyPart(e, func(m *schema.Marked) bool { return m.RingTeeth.First() != nil })
-	}
-	paths := map[notation.Name]string{
-		notation.Stroke: "size.stroke", notation.Rod: "size.rod_centres", notation.Offset: "size.cylinder_offset",
-		notation.RimDiameter: "marks." + rim + ".rim_diameter", notation.RingTeeth: "marks." + ring + ".ring_teeth",
-		notation.WheelTeeth: "drives.camshaft.wheels.crankshaft.teeth", notation.ToothStep: "drives.camshaft.tooth_step",
-	}
+	figures := e.DimensionFigures(part, "camshaft")
 	for _, name := range superseded(dims, f) {
-		delete(paths, name)
+		delete(figures, name)
 	}
 	for _, name := range notation.Names() {
-		slot := e.Figure(paths[name])
-		claim := slot.First()
-		if claim == nil {
+		slot, known := figures[name]
+		if !known {
 			continue
 		}
+		claim := slot.First()
 		add(dims, name, notation.Dimension{Printed: claim.Printed, From: cited(claim.From)})
 		if dims[name].InsteadOf == "" && schema.StandingOf(slot, s.lookup) == schema.Disputed {
 			remarks = append(remarks, fmt.Sprintf("Sources differ on the figure %s, and the first of them is used; fourmarks show %s %s lists them.", slot.Path, e.ID.Text, slot.Path))
 		}
 	}
-	for _, w := range wordsOf(e) {
-		if !w.is.Given() {
-			continue
-		}
-		d, err := notation.ReadDimension(w.name, w.is.Text, cited(w.from))
+	for name, w := range e.DimensionWords() {
+		d, err := notation.ReadDimension(name, w.Text, cited(w.From))
 		if err != nil {
 			return nil, err
 		}
-		add(dims, w.name, d)
+		add(dims, name, d)
 	}
 	return remarks, nil
 }
@@ -91,47 +79,12 @@ func add(dims notation.Dimensions, name notation.Name, d notation.Dimension) {
 	dims[name] = d
 }
 
-// word is a dimension that is a word, with the source of its section.
-type word struct {
-	name notation.Name
-	is   schema.Word
-	from schema.Citation
-}
-
-func wordsOf(e *schema.Engine) []word {
-	var all []word
-	if e.Size != nil {
-		all = append(all, word{notation.DeadCentre, e.Size.DeadCentre, e.Size.From})
-	}
-	if e.Layout != nil {
-		all = append(all, word{notation.Cycle, e.Layout.Cycle, e.Layout.From})
-	}
-	return all
-}
-
 // cited names a source.
 func cited(from schema.Citation) string {
 	if !from.Given() {
 		return "no source given"
 	}
 	return from.String()
-}
-
-// onlyPart is the part that turns with the crankshaft and has what is asked for:
-// the only one, or the flywheel; empty where that leaves a choice.
-func onlyPart(e *schema.Engine, has func(*schema.Marked) bool) string {
-	var names []string
-	for _, m := range e.Marks {
-		if m.Value.Shaft.Text != "camshaft" && has(m.Value) {
-			names = append(names, m.Name)
-		}
-	}
-	for _, name := range names {
-		if len(names) == 1 || name == "flywheel" {
-			return name
-		}
-	}
-	return ""
 }
 
 func partNames(e *schema.Engine) []string {

@@ -141,13 +141,13 @@ func (w *writer) names(slot schema.Slot) {
 	case section == "cams":
 		names = append(names, "inlet", "exhaust")
 	case last == "drives":
-		names = append(names, camshaft, "magneto", "distributor")
+		names = append(names, "camshaft", "magneto", "distributor")
 	case last == "wheels":
 		if drive, ok := e.Drives.Get(within[1]); ok {
 			names = append(names, wheelsIn(drive.Train.Text)...)
 		}
 	case last == "marks":
-		names = append(names, flywheel)
+		names = append(names, "flywheel")
 	}
 	for i, name := range names {
 		if !w.isThere(name) && !slices.Contains(names[:i], name) {

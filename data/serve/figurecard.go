@@ -96,7 +96,7 @@ func notations(c *card, e *schema.Engine, f *schema.Figure, claim *schema.Claim)
 	if err != nil {
 		return // a word, a list, an absence: there is no other notation
 	}
-	all, err := in.Convert(notation.Wanted{}, dimensionsOf(e, f))
+	all, err := in.Convert(notation.Wanted{}, e.DimensionsFor(f))
 	if err != nil || len(all.Results) == 0 {
 		return
 	}
