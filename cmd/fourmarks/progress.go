@@ -26,10 +26,15 @@ type progress struct {
 // watched returns the inputs such that reading them is shown; end takes the
 // display away again.
 func (p *program) watched(inputs []lint.Input) (watched []lint.Input, end func()) {
+	return p.watchedTimes(1, inputs)
+}
+
+// watchedTimes is watched for work that reads every file so many times.
+func (p *program) watchedTimes(times int, inputs []lint.Input) (watched []lint.Input, end func()) {
 	if !isTerminal(p.Err) {
 		return inputs, func() {}
 	}
-	shown := &progress{program: p, started: time.Now(), total: len(inputs)}
+	shown := &progress{program: p, started: time.Now(), total: times * len(inputs)}
 	watched = make([]lint.Input, len(inputs))
 	for i, in := range inputs {
 		read := in.Read

@@ -93,7 +93,7 @@ or a git revision, and adds the list of figures that changed.`,
 			if !noPages {
 				o.Forms = []publish.NewForm{pages.New(pagesOf)}
 			}
-			watched, end := p.watched(o.Inputs)
+			watched, end := p.watchedTimes(2, o.Inputs) // by the linter, then to be published
 			o.Inputs = watched
 			is, err := publish.Write(c.Context(), args[0], o)
 			end()

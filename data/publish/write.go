@@ -197,8 +197,8 @@ func (w *writer) open(folder *Folder) (forms []Form, err error) {
 	if w.options.Earlier != nil {
 		all = append(all, newChanges(w.options.Earlier, w.origins()))
 	}
-	for _, make := range slices.Concat(all, w.options.Forms, []NewForm{newPackage}) {
-		form, err := make(folder)
+	for _, newForm := range slices.Concat(all, w.options.Forms, []NewForm{newPackage}) {
+		form, err := newForm(folder)
 		if err != nil {
 			return forms, err
 		}
