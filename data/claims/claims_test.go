@@ -120,6 +120,7 @@ func TestOfOtherFiles(t *testing.T) {
 	require.Len(t, got, 3)
 	assert.Equal(t, `word /a~1b/to#c/e = "c/e"`, line(got[1]))
 	assert.Empty(t, of(lint.EngineFile, ""))
+	assert.Empty(t, of(lint.EngineFile, "{}"))
 	assert.Len(t, of(lint.EngineFile, "just text"), 1)
 }
 

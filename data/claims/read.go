@@ -14,7 +14,7 @@ import (
 // Of takes a file apart, in the order of the file. Of a key that stands twice
 // every value is listed. A file in which nothing can be read says nothing.
 func Of(kind lint.InputKind, f *schema.File) []Claim {
-	if f.Doc.Root == nil {
+	if root := f.Doc.Root; root == nil || root.Kind != text.Scalar && len(root.Entries)+len(root.Items) == 0 {
 		return nil
 	}
 	r := &reader{}

@@ -8,22 +8,32 @@ import (
 // blanks between them as one of the sides has them.
 func (w *writer) flow(n *node, from citation, column int) string {
 	from = n.handsDown(from)
-	at := n.at[n.layout()]
-	all := at.members()
-	src := at.of.Source
-	opening := unix(src[at.value.Span.Start:all[0].id.Span.Start])
-	closing := unix(src[all[len(all)-1].bodyEnd():at.value.Span.End])
-	between := "," + opening[1:]
-	if len(all) > 1 {
-		between = unix(src[all[0].bodyEnd():all[1].id.Span.Start])
-	} else if between == "," {
-		between = ", "
-	}
+	opening, between, closing := n.at[n.layout()].marks()
 	parts := make([]string, len(n.kids))
 	for i, k := range n.kids {
 		parts[i] = w.flowMember(k, from, column)
 	}
 	return opening + strings.Join(parts, between) + closing
+}
+
+// marks returns what stands before, between and behind the members of a map or list
+// in braces or brackets.
+func (m *member) marks() (opening, between, closing string) {
+	all, src := m.members(), m.of.Source
+	if len(all) == 0 {
+		return "{", ", ", "}"
+	}
+	opening = unix(src[m.value.Span.Start:all[0].id.Span.Start])
+	closing = unix(src[all[len(all)-1].bodyEnd():m.value.Span.End])
+	switch {
+	case len(all) > 1:
+		between = unix(src[all[0].bodyEnd():all[1].id.Span.Start])
+	case len(opening) > 1:
+		between = "," + opening[1:]
+	default:
+		between = ", "
+	}
+	return opening, between, closing
 }
 
 func (w *writer) flowMember(n *node, from citation, column int) string {

@@ -150,6 +150,21 @@ func TestEmptiedFromBothSides(t *testing.T) {
 	assert.Len(t, r.Removed, 2)
 }
 
+// A file of empty braces says nothing, and a merge of two says no more.
+func TestEmptyBraces(t *testing.T) {
+	for _, c := range [][4]string{
+		{"", "{}", "title: T\n", "title: T\n"}, {"", "{}", "{title: T}\n", "{title: T}\n"},
+		{"{}", "{title: T}", "{made: 1926}", "{made: 1926, title: T}"}, {"{a: 1}", "{}", "{}", "{}"}, {"", "{}", "{}\n", "{}\n"},
+	} {
+		for _, sides := range [][2]string{{c[1], c[2]}, {c[2], c[1]}} {
+			r, err := engine(c[0], sides[0], sides[1])
+			require.NoError(t, err, "%q", c)
+			require.Empty(t, r.Conflicts)
+			assert.Equal(t, c[3], string(r.Text), "%q", c)
+		}
+	}
+}
+
 // TestOpenBase: where several last common versions were merged and conflicted, what
 // was there before is open, and only what both sides agree on is merged there.
 func TestOpenBase(t *testing.T) {
