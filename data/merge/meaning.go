@@ -49,6 +49,8 @@ func (m *member) spell() string {
 // spellNode spells a value that is taken as it stands.
 func spellNode(n *text.Node) string {
 	switch {
+	case n.Absent:
+		return "nothing"
 	case n.Kind == text.Scalar:
 		return fmt.Sprintf("%q", n.Text)
 	case n.Kind == text.List:
