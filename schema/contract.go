@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"io"
 	"strings"
 	"sync"
 
@@ -47,23 +48,28 @@ func ReadingsSchema() []byte { return bytes.Clone(readingsSchema) }
 // ContributionSchema returns the JSON Schema of a contribution file.
 func ContributionSchema() []byte { return bytes.Clone(contributionSchema) }
 
-// compiled holds the schemas ready to validate.
-type compiled struct{ engine, source, readings, contribution *jsonschema.Schema }
+// The schemas, each made ready to validate when it is first needed.
+var (
+	engineGate       = compiled(engineSchemaURL)
+	sourceGate       = compiled(sourceSchemaURL)
+	readingsGate     = compiled(readingsSchemaURL)
+	contributionGate = compiled(contributionSchemaURL)
+)
 
-var compile = sync.OnceValue(func() compiled {
-	c := jsonschema.NewCompiler()
-	c.Draft = jsonschema.Draft2020
-	c.LoadURL = nil
-	for url, text := range schemaTexts {
-		if err := c.AddResource(url, bytes.NewReader(text)); err != nil {
-			panic(fmt.Sprintf("the embedded schema %s cannot be read: %v", url, err))
+func compiled(url string) func() *jsonschema.Schema {
+	return sync.OnceValue(func() *jsonschema.Schema {
+		c := jsonschema.NewCompiler()
+		c.Draft = jsonschema.Draft2020
+		c.LoadURL = func(url string) (io.ReadCloser, error) {
+			text, ok := schemaTexts[url]
+			if !ok {
+				return nil, fmt.Errorf("no schema %s is embedded", url)
+			}
+			return io.NopCloser(bytes.NewReader(text)), nil
 		}
-	}
-	return compiled{
-		engine: c.MustCompile(engineSchemaURL), source: c.MustCompile(sourceSchemaURL),
-		readings: c.MustCompile(readingsSchemaURL), contribution: c.MustCompile(contributionSchemaURL),
-	}
-})
+		return c.MustCompile(url)
+	})
+}
 
 // Property is what the schema says of one key.
 type Property struct {

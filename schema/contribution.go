@@ -61,7 +61,7 @@ func DecodeContribution(f *File) (*Contribution, []Problem) {
 		c.figures = d.engine.figures
 		d.unsourced(c)
 		clear(d.vouched) // such a file is short, so the schema sees all of it
-		d.gate(compile().contribution)
+		d.gate(contributionGate())
 	}
 	return c, d.sorted()
 }

@@ -37,7 +37,7 @@ func DecodeEngine(f *File) (*Engine, []Problem) {
 			v.Value.Engine = d.resolve(root, v)
 		}
 		d.vouchVariants(f.Doc.Root.Get("variants"))
-		d.gate(compile().engine)
+		d.gate(engineGate())
 	}
 	return e, d.sorted()
 }
@@ -48,7 +48,7 @@ func DecodeSource(f *File) (*Source, []Problem) {
 	s := &Source{}
 	if d.readable(f) {
 		d.section(view{{node: f.Doc.Root}}, planFor[Source](), "", reflect.ValueOf(s).Elem())
-		d.gate(compile().source)
+		d.gate(sourceGate())
 	}
 	return s, d.sorted()
 }

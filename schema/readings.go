@@ -87,7 +87,7 @@ func DecodeReadings(f *File) (*Readings, []Problem) {
 	if d.readable(f) {
 		d.section(view{{node: f.Doc.Root}}, planFor[Readings](), "", reflect.ValueOf(r).Elem())
 		clear(d.vouched) // such a file is short, so the schema sees all of it
-		d.gate(compile().readings)
+		d.gate(readingsGate())
 	}
 	return r, d.sorted()
 }
