@@ -15,7 +15,7 @@ import (
 
 func main() {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(400) // files pass through one by one: little stays, so collecting seldom costs little
+		debug.SetGCPercent(800) // files pass through one by one: little stays, so collecting seldom costs little
 	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(1 << 30) // beyond a gibibyte it is collected more often after all
