@@ -6,7 +6,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
+
+	"github.com/rogpeppe/go-internal/lockedfile"
 
 	"fourmarks.example/data/commits"
 )
@@ -51,6 +55,11 @@ func Publish(ctx context.Context, r *commits.Repository, t Target, commit commit
 	if err := t.Free(r); err != nil {
 		return err
 	}
+	unlock, err := alone(r)
+	if err != nil {
+		return err
+	}
+	defer unlock()
 	name := t.Branch
 	if t.here {
 		name = ""
@@ -76,6 +85,21 @@ func Publish(ctx context.Context, r *commits.Repository, t Target, commit commit
 		return errors.Join(fmt.Errorf("git did not move %s to %s; git merge --ff-only %[2]s does, where nothing stands against it", t.Name(), commit), err)
 	}
 	return nil
+}
+
+// alone waits until no other merge of this program moves a branch of the
+// repository. git itself looks where a branch is before it locks the index: of two
+// at once the second could leave an index that is not of the branch.
+func alone(r *commits.Repository) (unlock func(), err error) {
+	folder := filepath.Join(r.CommonFolder(), "fourmarks")
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return nil, fmt.Errorf("nothing was changed: %w", err)
+	}
+	unlock, err = lockedfile.MutexAt(filepath.Join(folder, "merge.lock")).Lock()
+	if err != nil {
+		return nil, fmt.Errorf("nothing was changed: %w", err)
+	}
+	return unlock, nil
 }
 
 // Undo is the command that takes the target back to where it was before a merge,
