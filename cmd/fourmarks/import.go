@@ -49,7 +49,12 @@ The exit code is 0 when every cell was read, 1 when some are to be corrected, an
     fourmarks import club.csv --mapping club.yaml --dry-run
     fourmarks import club.csv --mapping club.yaml
     fourmarks merge contributions/*.yaml --dry-run`,
-		Args: cobra.ExactArgs(1),
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return errors.New("name one spreadsheet, saved as CSV: fourmarks import club.csv")
+			}
+			return nil
+		},
 		RunE: func(c *cobra.Command, args []string) error { return p.imported(c.Context(), args[0], o) },
 	}
 	c.Flags().StringVar(&o.mapping, "mapping", "", "`file` that says what each column holds")

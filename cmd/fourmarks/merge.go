@@ -170,7 +170,11 @@ func planned(ctx context.Context, r *commits.Repository, t branch.Target, name, 
 	}
 	text, err := os.ReadFile(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		return branch.Plan(ctx, r, t, name)
+		m, err := branch.Plan(ctx, r, t, name)
+		if err != nil {
+			return nil, fmt.Errorf("there is no file %s, and %w", name, err)
+		}
+		return m, nil
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, plainCause(err))

@@ -43,7 +43,12 @@ nothing stands against it, 1 when something does, and 2 when it could not be don
 
     fourmarks new marlowe/four
     fourmarks new marlowe/four`,
-		Args: cobra.ExactArgs(1),
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return errors.New("name one engine, as maker/model: fourmarks new marlowe/four")
+			}
+			return nil
+		},
 		RunE: func(c *cobra.Command, args []string) error {
 			q := &questioner{program: p, ctx: c.Context(), lines: linesOf(c.Context(), p.In), folder: folder}
 			if err := q.engine(args[0]); err != nil {
